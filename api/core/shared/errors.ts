@@ -26,7 +26,11 @@ export type CoreErrorKind =
   | 'invalid-code'
   | 'currency-mismatch'
   | 'missing-data'
-  | 'too-large';
+  | 'too-large'
+  | 'solver-failed'
+  | 'wrong-state'
+  | 'stale-version'
+  | 'over-limit';
 
 /** Builds a CoreError without undefined members. */
 export function coreError(
