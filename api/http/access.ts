@@ -1,0 +1,50 @@
+import type { FastifyInstance, FastifyRequest } from 'fastify';
+import { Refusal, requireSite, type Actor, type Role } from '../modules/platform/index.ts';
+
+/** Who may call a route: anybody, anybody signed in, or the listed roles. */
+export type AccessRule = 'public' | 'signed-in' | readonly Role[];
+
+declare module 'fastify' {
+  interface FastifyContextConfig {
+    /** Required on every route; a route without it fails the start. */
+    access?: AccessRule;
+    /** A creating POST that honours Idempotency-Key. */
+    idempotent?: boolean;
+  }
+  interface FastifyRequest {
+    actor: Actor | null;
+  }
+}
+
+/** Finds out who asks, from cookie or token. Null when nobody is signed in. */
+export type Authenticate = (request: FastifyRequest) => Promise<Actor | null>;
+
+/** @returns the actor of a request behind a non-public rule */
+export function actorOf(request: FastifyRequest): Actor {
+  if (!request.actor) throw new Refusal('not-signed-in', 'Please sign in first.');
+  return request.actor;
+}
+
+/**
+ * Refuses to register a route without an access rule, and enforces the rules: role from the rule,
+ * site from a `:siteId` in the path. Services check sites that are only known after loading.
+ */
+export function registerAccess(app: FastifyInstance, authenticate: Authenticate): void {
+  app.decorateRequest('actor', null);
+  app.addHook('onRoute', (route) => {
+    if (route.config?.access === undefined) {
+      throw new Error(`Route ${String(route.method)} ${route.url} declares no access rule.`);
+    }
+  });
+  app.addHook('onRequest', async (request) => {
+    const rule = request.routeOptions.config.access;
+    if (rule === undefined || rule === 'public') return;
+    request.actor = await authenticate(request);
+    const actor = actorOf(request);
+    if (rule !== 'signed-in' && !rule.includes(actor.role)) {
+      throw new Refusal('forbidden', `This is for ${rule.join(', ')}; you are ${actor.role}.`);
+    }
+    const params = request.params as Record<string, string> | undefined;
+    if (params?.siteId) requireSite(actor, params.siteId);
+  });
+}
