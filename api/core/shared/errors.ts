@@ -30,7 +30,8 @@ export type CoreErrorKind =
   | 'solver-failed'
   | 'wrong-state'
   | 'stale-version'
-  | 'over-limit';
+  | 'over-limit'
+  | 'broken-explanation';
 
 /** Builds a CoreError without undefined members. */
 export function coreError(
