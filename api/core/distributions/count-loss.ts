@@ -1,0 +1,51 @@
+import type { CountDistribution } from './count-distribution.ts';
+import { walkMasses } from './count-masses.ts';
+
+/**
+ * What a stock of `quantity` meets: expected shortfall E[(D − q)⁺] and expected leftover
+ * E[(q − D)⁺], in the count's unit, and P(D ≤ q). Uses E[(D − q)⁺] = E[D] − q + E[(q − D)⁺], so
+ * only the masses up to q are needed and the identity holds to rounding.
+ *
+ * @param quantity real number of at least 0
+ */
+export function stockOutcome(
+  dist: CountDistribution,
+  quantity: number,
+): { readonly shortfall: number; readonly leftover: number; readonly chanceEnough: number } {
+  const walk = walkMasses(dist);
+  let leftover = 0;
+  let chanceEnough = 0;
+  while (walk.at <= quantity) {
+    const k = walk.at;
+    const mass = walk.next();
+    leftover += (quantity - k) * mass;
+    chanceEnough += mass;
+    if (k > dist.mean && mass < 1e-20) break;
+  }
+  return {
+    shortfall: Math.max(0, dist.mean - quantity + leftover),
+    leftover,
+    chanceEnough: Math.min(1, chanceEnough),
+  };
+}
+
+/**
+ * The count cut at a ceiling: whatever is above `ceiling` happens at `ceiling` (a full room).
+ * Gives back `dist` itself when less than 1e-9 of its mass lies above.
+ */
+export function cappedCount(dist: CountDistribution, ceiling: number): CountDistribution {
+  const cap = Math.floor(ceiling);
+  const outcome = stockOutcome(dist, cap);
+  if (outcome.chanceEnough > 1 - 1e-9) return dist;
+  const walk = walkMasses(dist);
+  const start = Math.min(walk.at, cap);
+  const probabilities: number[] = [];
+  let below = 0;
+  while (walk.at < cap) {
+    const mass = walk.next();
+    probabilities.push(mass);
+    below += mass;
+  }
+  probabilities.push(Math.max(0, 1 - below));
+  return { kind: 'table', mean: cap - outcome.leftover, start, probabilities };
+}
