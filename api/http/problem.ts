@@ -30,6 +30,10 @@ const STATUS_OF_KIND: Readonly<Record<RefusalKind, number>> = {
   'invalid-code': 422,
   'currency-mismatch': 422,
   'missing-data': 422,
+  'solver-failed': 500,
+  'wrong-state': 409,
+  'over-limit': 403,
+  'broken-explanation': 500,
 };
 
 const TITLE_OF_STATUS: Readonly<Record<number, string>> = {

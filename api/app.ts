@@ -1,0 +1,75 @@
+import cookie from '@fastify/cookie';
+import helmet from '@fastify/helmet';
+import rateLimit from '@fastify/rate-limit';
+import Fastify, { type FastifyInstance, type FastifyServerOptions } from 'fastify';
+import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod';
+import { registerAccess, type Authenticate } from './http/access.ts';
+import { registerErrorHandler } from './http/error-handler.ts';
+import { healthRoutes } from './http/health.ts';
+import { registerIdempotency, type IdempotencyStore } from './http/idempotency.ts';
+import { registerOpenApi } from './http/openapi.ts';
+import { registerPage } from './http/page.ts';
+import { moduleRoutes, type Services } from './modules/routes.ts';
+import type { Clock } from './modules/platform/index.ts';
+
+/** Everything the application needs from outside; tests and the OpenAPI export pass their own. */
+export interface AppParts {
+  readonly services: Services;
+  readonly authenticate: Authenticate;
+  readonly idempotency: IdempotencyStore;
+  readonly clock: Clock;
+  readonly ping: () => Promise<void>;
+  readonly logger?: FastifyServerOptions['logger'];
+  /** Folder of the built page; the API runs without one. */
+  readonly pageDir?: string;
+  /** Requests per minute and client; 0 switches the limit off (tests of other things). */
+  readonly requestsPerMinute?: number;
+}
+
+const BODY_LIMIT_BYTES = 1_048_576;
+
+/** Builds the application. Never listens, never opens a database. */
+export async function buildApp(parts: AppParts): Promise<FastifyInstance> {
+  const app = Fastify({
+    logger: parts.logger ?? false,
+    bodyLimit: BODY_LIMIT_BYTES,
+    requestIdHeader: 'x-request-id',
+    genReqId: () => crypto.randomUUID(),
+    routerOptions: { ignoreTrailingSlash: true },
+    requestTimeout: 60_000,
+  });
+
+  registerErrorHandler(app);
+  await app.register(helmet, {
+    contentSecurityPolicy: {
+      directives: {
+        defaultSrc: ["'self'"],
+        imgSrc: ["'self'", 'data:'],
+        styleSrc: ["'self'", "'unsafe-inline'"],
+        upgradeInsecureRequests: null,
+      },
+    },
+    strictTransportSecurity: false,
+  });
+  await app.register(cookie);
+  if ((parts.requestsPerMinute ?? 1200) > 0) {
+    await app.register(rateLimit, { max: parts.requestsPerMinute ?? 1200, timeWindow: 60_000 });
+  }
+  await registerOpenApi(app);
+  if (parts.pageDir !== undefined) await registerPage(app, parts.pageDir);
+  registerAccess(app, parts.authenticate);
+  registerIdempotency(app, parts.idempotency, parts.clock);
+  app.addHook('onRequest', async (request, reply) => {
+    reply.header('x-request-id', request.id);
+  });
+
+  await app.register(healthRoutes(parts.ping));
+  const v1: FastifyPluginAsyncZod = async (scope) => {
+    scope.get('/openapi.json', { config: { access: 'public' }, schema: { hide: true } }, async () =>
+      app.swagger(),
+    );
+    for (const routes of moduleRoutes(parts.services)) await scope.register(routes);
+  };
+  await app.register(v1, { prefix: '/v1' });
+  return app;
+}

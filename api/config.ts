@@ -1,0 +1,48 @@
+import path from 'node:path';
+import { z } from 'zod';
+
+const EnvSchema = z.object({
+  PORT: z.coerce.number().int().min(0).max(65_535).default(8040),
+  HOST: z.string().min(1).default('127.0.0.1'),
+  DATA_DIR: z.string().min(1).default('.data/tamis'),
+  DATABASE_URL: z
+    .string()
+    .regex(/^postgres(ql)?:\/\//, 'must begin with postgres:// or postgresql://')
+    .optional(),
+  LOG_LEVEL: z.enum(['fatal', 'error', 'warn', 'info', 'debug', 'trace', 'silent']).default('info'),
+  SECURE_COOKIES: z.enum(['true', 'false']).default('false'),
+});
+
+/** Settings of one process. `databaseUrl` wins over `dataDir`. */
+export interface Config {
+  readonly port: number;
+  readonly host: string;
+  readonly dataDir: string;
+  readonly databaseUrl: string | null;
+  readonly logLevel: string;
+  readonly secureCookies: boolean;
+}
+
+/**
+ * Reads the settings from the environment.
+ * @throws Error in plain words naming each variable that is wrong
+ */
+export function readConfig(env: Readonly<Record<string, string | undefined>>): Config {
+  const present = Object.fromEntries(
+    Object.entries(env).filter(([, v]) => v !== undefined && v !== ''),
+  );
+  const parsed = EnvSchema.safeParse(present);
+  if (!parsed.success) {
+    const lines = parsed.error.issues.map((i) => `  ${i.path.join('.')}: ${i.message}`);
+    throw new Error(`These settings are not right:\n${lines.join('\n')}`);
+  }
+  const e = parsed.data;
+  return {
+    port: e.PORT,
+    host: e.HOST,
+    dataDir: path.resolve(e.DATA_DIR),
+    databaseUrl: e.DATABASE_URL ?? null,
+    logLevel: e.LOG_LEVEL,
+    secureCookies: e.SECURE_COOKIES === 'true',
+  };
+}

@@ -1,0 +1,30 @@
+import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod';
+import { z } from 'zod';
+
+/** /healthz: the process answers. /readyz: its database does too. */
+export function healthRoutes(ping: () => Promise<void>): FastifyPluginAsyncZod {
+  const Status = z.object({ status: z.enum(['ok', 'not-ready']) });
+  return async (app) => {
+    app.get(
+      '/healthz',
+      { config: { access: 'public' }, schema: { tags: ['operation'], response: { 200: Status } } },
+      async () => ({ status: 'ok' as const }),
+    );
+    app.get(
+      '/readyz',
+      {
+        config: { access: 'public' },
+        schema: { tags: ['operation'], response: { 200: Status, 503: Status } },
+      },
+      async (request, reply) => {
+        try {
+          await ping();
+          return { status: 'ok' as const };
+        } catch (error) {
+          request.log.warn({ err: error }, 'the database does not answer');
+          return reply.code(503).send({ status: 'not-ready' as const });
+        }
+      },
+    );
+  };
+}

@@ -1,0 +1,358 @@
+import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod';
+import { z } from 'zod';
+import { actorOf } from '../../http/access.ts';
+import { IfMatchHeaders, revisionFrom, setRevision } from '../../http/etag.ts';
+import { PageQuery, pageRequest, toPageBody } from '../../http/paging.ts';
+import type { Equipment, MealService, Site } from './sites.ports.ts';
+import {
+  ArchivedQuery,
+  ClosedDayBody,
+  ClosedDayList,
+  ClosedDaySchema,
+  EquipmentBody,
+  EquipmentList,
+  EquipmentSchema,
+  ServiceBody,
+  ServiceList,
+  ServiceSchema,
+  SiteBody,
+  SitePage,
+  SiteSchema,
+} from './sites.schema.ts';
+import type { SitesService } from './sites.service.ts';
+
+const SiteParams = z.object({ siteId: z.string() });
+const toSite = (site: Site) => ({ ...site, hours: [...site.hours] });
+const toService = (service: MealService) => ({ ...service, weekdays: [...service.weekdays] });
+const toEquipment = (equipment: Equipment) => ({ ...equipment });
+
+/** /v1/sites, their services, closed days and equipment. */
+export function sitesRoutes(service: SitesService): FastifyPluginAsyncZod {
+  return async (app) => {
+    const tags = ['sites'];
+
+    app.get(
+      '/sites',
+      {
+        config: { access: 'signed-in' },
+        schema: {
+          tags,
+          querystring: PageQuery.extend(ArchivedQuery.shape),
+          response: { 200: SitePage },
+        },
+      },
+      async (request) => {
+        const page = await service.list(
+          actorOf(request),
+          pageRequest(request.query),
+          request.query.archived === 'true',
+        );
+        return toPageBody(page, toSite);
+      },
+    );
+
+    app.post(
+      '/sites',
+      {
+        config: { access: ['lead', 'admin'], idempotent: true },
+        schema: { tags, body: SiteBody, response: { 201: SiteSchema } },
+      },
+      async (request, reply) => {
+        const site = await service.create(actorOf(request), request.body);
+        setRevision(reply, site.rev);
+        return reply.code(201).header('location', `/v1/sites/${site.id}`).send(toSite(site));
+      },
+    );
+
+    app.get(
+      '/sites/:siteId',
+      {
+        config: { access: 'signed-in' },
+        schema: { tags, params: SiteParams, response: { 200: SiteSchema } },
+      },
+      async (request, reply) => {
+        const site = await service.get(actorOf(request), request.params.siteId);
+        setRevision(reply, site.rev);
+        return toSite(site);
+      },
+    );
+
+    app.put(
+      '/sites/:siteId',
+      {
+        config: { access: ['lead', 'admin'] },
+        schema: {
+          tags,
+          params: SiteParams,
+          headers: IfMatchHeaders,
+          body: SiteBody,
+          response: { 200: SiteSchema },
+        },
+      },
+      async (request, reply) => {
+        const site = await service.update(
+          actorOf(request),
+          request.params.siteId,
+          revisionFrom(request),
+          request.body,
+        );
+        setRevision(reply, site.rev);
+        return toSite(site);
+      },
+    );
+
+    for (const [path, archived] of [
+      ['archive', true],
+      ['restore', false],
+    ] as const) {
+      app.post(
+        `/sites/:siteId/${path}`,
+        {
+          config: { access: ['lead', 'admin'] },
+          schema: {
+            tags,
+            params: SiteParams,
+            headers: IfMatchHeaders,
+            response: { 200: SiteSchema },
+          },
+        },
+        async (request, reply) => {
+          const site = await service.setArchived(
+            actorOf(request),
+            request.params.siteId,
+            revisionFrom(request),
+            archived,
+          );
+          setRevision(reply, site.rev);
+          return toSite(site);
+        },
+      );
+    }
+
+    app.get(
+      '/sites/:siteId/services',
+      {
+        config: { access: 'signed-in' },
+        schema: {
+          tags,
+          params: SiteParams,
+          querystring: ArchivedQuery,
+          response: { 200: ServiceList },
+        },
+      },
+      async (request) => ({
+        items: (
+          await service.services(request.params.siteId, request.query.archived === 'true')
+        ).map(toService),
+      }),
+    );
+
+    app.post(
+      '/sites/:siteId/services',
+      {
+        config: { access: ['lead', 'admin'], idempotent: true },
+        schema: { tags, params: SiteParams, body: ServiceBody, response: { 201: ServiceSchema } },
+      },
+      async (request, reply) => {
+        const made = await service.createService(request.params.siteId, request.body);
+        setRevision(reply, made.rev);
+        return reply.code(201).header('location', `/v1/services/${made.id}`).send(toService(made));
+      },
+    );
+
+    const ServiceParams = z.object({ serviceId: z.string() });
+    app.get(
+      '/services/:serviceId',
+      {
+        config: { access: 'signed-in' },
+        schema: { tags, params: ServiceParams, response: { 200: ServiceSchema } },
+      },
+      async (request, reply) => {
+        const found = await service.getService(actorOf(request), request.params.serviceId);
+        setRevision(reply, found.rev);
+        return toService(found);
+      },
+    );
+
+    app.put(
+      '/services/:serviceId',
+      {
+        config: { access: ['lead', 'admin'] },
+        schema: {
+          tags,
+          params: ServiceParams,
+          headers: IfMatchHeaders,
+          body: ServiceBody,
+          response: { 200: ServiceSchema },
+        },
+      },
+      async (request, reply) => {
+        const saved = await service.updateService(
+          actorOf(request),
+          request.params.serviceId,
+          revisionFrom(request),
+          request.body,
+        );
+        setRevision(reply, saved.rev);
+        return toService(saved);
+      },
+    );
+
+    for (const [path, archived] of [
+      ['archive', true],
+      ['restore', false],
+    ] as const) {
+      app.post(
+        `/services/:serviceId/${path}`,
+        {
+          config: { access: ['lead', 'admin'] },
+          schema: {
+            tags,
+            params: ServiceParams,
+            headers: IfMatchHeaders,
+            response: { 200: ServiceSchema },
+          },
+        },
+        async (request, reply) => {
+          const saved = await service.setServiceArchived(
+            actorOf(request),
+            request.params.serviceId,
+            revisionFrom(request),
+            archived,
+          );
+          setRevision(reply, saved.rev);
+          return toService(saved);
+        },
+      );
+    }
+
+    app.get(
+      '/sites/:siteId/closed-days',
+      {
+        config: { access: 'signed-in' },
+        schema: { tags, params: SiteParams, response: { 200: ClosedDayList } },
+      },
+      async (request) => ({ items: [...(await service.closedDays(request.params.siteId))] }),
+    );
+
+    app.post(
+      '/sites/:siteId/closed-days',
+      {
+        config: { access: ['lead', 'admin'], idempotent: true },
+        schema: {
+          tags,
+          params: SiteParams,
+          body: ClosedDayBody,
+          response: { 201: ClosedDaySchema },
+        },
+      },
+      async (request, reply) =>
+        reply.code(201).send(await service.addClosedDay(request.params.siteId, request.body)),
+    );
+
+    app.delete(
+      '/sites/:siteId/closed-days/:closedDayId',
+      {
+        config: { access: ['lead', 'admin'] },
+        schema: {
+          tags,
+          params: SiteParams.extend({ closedDayId: z.string() }),
+          response: { 204: z.undefined() },
+        },
+      },
+      async (request, reply) => {
+        await service.removeClosedDay(request.params.siteId, request.params.closedDayId);
+        return reply.code(204).send();
+      },
+    );
+
+    app.get(
+      '/sites/:siteId/equipment',
+      {
+        config: { access: 'signed-in' },
+        schema: {
+          tags,
+          params: SiteParams,
+          querystring: ArchivedQuery,
+          response: { 200: EquipmentList },
+        },
+      },
+      async (request) => ({
+        items: (
+          await service.equipment(request.params.siteId, request.query.archived === 'true')
+        ).map(toEquipment),
+      }),
+    );
+
+    app.post(
+      '/sites/:siteId/equipment',
+      {
+        config: { access: ['lead', 'admin'], idempotent: true },
+        schema: {
+          tags,
+          params: SiteParams,
+          body: EquipmentBody,
+          response: { 201: EquipmentSchema },
+        },
+      },
+      async (request, reply) => {
+        const made = await service.addEquipment(request.params.siteId, request.body);
+        setRevision(reply, made.rev);
+        return reply.code(201).send(toEquipment(made));
+      },
+    );
+
+    const EquipmentParams = z.object({ equipmentId: z.string() });
+    app.put(
+      '/equipment/:equipmentId',
+      {
+        config: { access: ['lead', 'admin'] },
+        schema: {
+          tags,
+          params: EquipmentParams,
+          headers: IfMatchHeaders,
+          body: EquipmentBody,
+          response: { 200: EquipmentSchema },
+        },
+      },
+      async (request, reply) => {
+        const saved = await service.updateEquipment(
+          actorOf(request),
+          request.params.equipmentId,
+          revisionFrom(request),
+          request.body,
+        );
+        setRevision(reply, saved.rev);
+        return toEquipment(saved);
+      },
+    );
+
+    for (const [path, archived] of [
+      ['archive', true],
+      ['restore', false],
+    ] as const) {
+      app.post(
+        `/equipment/:equipmentId/${path}`,
+        {
+          config: { access: ['lead', 'admin'] },
+          schema: {
+            tags,
+            params: EquipmentParams,
+            headers: IfMatchHeaders,
+            response: { 200: EquipmentSchema },
+          },
+        },
+        async (request, reply) => {
+          const saved = await service.setEquipmentArchived(
+            actorOf(request),
+            request.params.equipmentId,
+            revisionFrom(request),
+            archived,
+          );
+          setRevision(reply, saved.rev);
+          return toEquipment(saved);
+        },
+      );
+    }
+  };
+}

@@ -1,0 +1,98 @@
+import { PGlite } from '@electric-sql/pglite';
+import { PrismaPg } from '@prisma/adapter-pg';
+import pg from 'pg';
+import { PrismaPGlite } from 'pglite-prisma-adapter';
+import { lockFolder } from './folder-lock.ts';
+import { PrismaClient, type Prisma } from './generated/client.ts';
+import { migrate } from './migrate.ts';
+
+export type Db = Prisma.TransactionClient;
+
+/** An open database, embedded or PostgreSQL, with the migrations applied. */
+export interface Database {
+  readonly prisma: PrismaClient;
+  readonly kind: 'embedded' | 'postgresql';
+  /** Throws when the database does not answer. */
+  ping(): Promise<void>;
+  close(): Promise<void>;
+}
+
+const TRANSACTION_OPTIONS = { maxWait: 10_000, timeout: 60_000 } as const;
+
+async function overPglite(pglite: PGlite, release: () => void): Promise<Database> {
+  await migrate(
+    {
+      exec: async (sql) => void (await pglite.exec(sql)),
+      rows: async (sql, values) =>
+        (await pglite.query<Record<string, unknown>>(sql, values ? [...values] : [])).rows,
+    },
+    { lock: false },
+  );
+  const prisma = new PrismaClient({
+    adapter: new PrismaPGlite(pglite),
+    transactionOptions: TRANSACTION_OPTIONS,
+  });
+  return {
+    prisma,
+    kind: 'embedded',
+    ping: async () => void (await prisma.$queryRaw`SELECT 1`),
+    close: async () => {
+      await prisma.$disconnect();
+      await pglite.close();
+      release();
+    },
+  };
+}
+
+/** Opens (and creates, the first time) the embedded database in a folder. */
+export async function openEmbedded(dataDir: string): Promise<Database> {
+  const lock = lockFolder(dataDir);
+  try {
+    const pglite = await PGlite.create({ dataDir: `${dataDir}/db`, relaxedDurability: false });
+    return await overPglite(pglite, lock.release);
+  } catch (error) {
+    lock.release();
+    throw error;
+  }
+}
+
+/** Opens an embedded database in memory, from a dump of a migrated one where given. For tests. */
+export async function openInMemory(dump?: Blob): Promise<Database> {
+  const pglite = await PGlite.create(dump ? { loadDataDir: dump } : {});
+  return overPglite(pglite, () => undefined);
+}
+
+/** Opens a PostgreSQL database; migrations run under an advisory lock shared by all replicas. */
+export async function openPostgres(url: string, poolMax = 10): Promise<Database> {
+  const client = new pg.Client({ connectionString: url });
+  await client.connect();
+  try {
+    await migrate(
+      {
+        exec: async (sql) => void (await client.query(sql)),
+        rows: async (sql, values) => (await client.query(sql, values ? [...values] : [])).rows,
+      },
+      { lock: true },
+    );
+  } finally {
+    await client.end();
+  }
+  const prisma = new PrismaClient({
+    adapter: new PrismaPg({ connectionString: url, max: poolMax }),
+    transactionOptions: TRANSACTION_OPTIONS,
+  });
+  return {
+    prisma,
+    kind: 'postgresql',
+    ping: async () => void (await prisma.$queryRaw`SELECT 1`),
+    close: () => prisma.$disconnect(),
+  };
+}
+
+/** Opens whichever database the settings name. */
+export function openDatabase(config: {
+  readonly databaseUrl: string | null;
+  readonly dataDir: string;
+}): Promise<Database> {
+  return config.databaseUrl ? openPostgres(config.databaseUrl) : openEmbedded(config.dataDir);
+}

@@ -1,0 +1,22 @@
+import type { NewId, UnitOfWork } from '../modules/platform/index.ts';
+import { createAuditTrail } from './audit.repository.ts';
+import type { Database, Db } from './database.ts';
+import { createSitesRepository } from './sites.repository.ts';
+
+/** All repositories over one connection or transaction. Add a new noun's repository here. */
+export function createRepositories(db: Db, newId: NewId) {
+  return {
+    audit: createAuditTrail(db, newId),
+    sites: createSitesRepository(db),
+  };
+}
+
+export type Repositories = ReturnType<typeof createRepositories>;
+
+/** Transactions over the database: everything in `run` lands together or not at all. */
+export function createUnitOfWork(database: Database, newId: NewId): UnitOfWork<Repositories> {
+  return {
+    read: createRepositories(database.prisma, newId),
+    run: (work) => database.prisma.$transaction((tx) => work(createRepositories(tx, newId))),
+  };
+}
