@@ -1,0 +1,10 @@
+export type { CompiledGraph } from './compile-graph.ts';
+export { compileGraph } from './compile-graph.ts';
+export type { DemandVectors, ItemDemand } from './explode.ts';
+export { explode, explodeCompiled, explodeMany } from './explode.ts';
+export type { LineFactor, LineNeed } from './line-needs.ts';
+export { batchesFor, childNeeds, levels, lineFactors, mainOutputPerBatch } from './line-needs.ts';
+export type { Makings, PermittedBatches } from './permitted-batches.ts';
+export { permittedBatches, WHOLE_BATCHES } from './permitted-batches.ts';
+export type { ExplainedDemand } from './explain-gross.ts';
+export { explainGross } from './explain-gross.ts';
