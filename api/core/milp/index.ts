@@ -1,12 +1,14 @@
-/** Mixed-integer linear programmes: the model, the port and the HiGHS solver behind it. */
-export { checkModel } from './model.ts';
+/** Mixed-integer linear models, and the port that solves them. */
+export { highsSolver } from './highs-solver.ts';
+export type { HighsLoader } from './highs-solver.ts';
+export { milpBuilder } from './milp-builder.ts';
+export type { MilpBuilder } from './milp-builder.ts';
 export type {
-  MilpConstraint,
+  MilpLimits,
   MilpModel,
-  MilpOptions,
+  MilpRow,
   MilpSolution,
   MilpSolver,
   MilpStatus,
   MilpVariable,
-} from './model.ts';
-export { createHighsSolver } from './highs-solver.ts';
+} from './milp-model.ts';
