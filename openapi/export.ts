@@ -23,11 +23,15 @@ await app.close();
 if (process.argv.includes('--check')) {
   const committed = existsSync(file) ? readFileSync(file, 'utf8') : '';
   if (committed !== text) {
-    console.error('openapi/openapi.json is out of date: run `npm run openapi:export` and commit it.');
+    console.error(
+      'openapi/openapi.json is out of date: run `npm run openapi:export` and commit it.',
+    );
     process.exit(1);
   }
   console.log('openapi/openapi.json matches the routes.');
 } else {
   writeFileSync(file, text);
-  console.log(`Wrote openapi/openapi.json (${Object.keys(app.swagger().paths ?? {}).length} paths).`);
+  console.log(
+    `Wrote openapi/openapi.json (${Object.keys(app.swagger().paths ?? {}).length} paths).`,
+  );
 }

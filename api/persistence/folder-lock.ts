@@ -35,6 +35,7 @@ export function lockFolder(dir: string): FolderLock {
       if (Number.isInteger(holder) && holder > 0 && holder !== process.pid && isAlive(holder)) {
         throw new Error(
           `The data folder ${dir} is in use by process ${holder}. Stop that one first, or set DATA_DIR to another folder.`,
+          { cause: error },
         );
       }
       rmSync(file, { force: true });

@@ -19,7 +19,7 @@ export const SiteBody = z
     ruleSet: z.enum(['uk', 'eu', 'us']),
     hours: z.array(Hours).max(7),
   })
-  .meta({ id: 'SiteInput' });
+  .meta({ id: 'SiteBody' });
 
 export const SiteSchema = z
   .object({ id: z.string(), ...SiteBody.shape, archived: z.boolean(), rev: z.number().int() })
@@ -36,7 +36,7 @@ export const ServiceBody = z
     activeFrom: ServiceDate.nullable().default(null),
     activeTo: ServiceDate.nullable().default(null),
   })
-  .meta({ id: 'ServiceInput' });
+  .meta({ id: 'ServiceBody' });
 
 export const ServiceSchema = z
   .object({
@@ -57,7 +57,7 @@ export const ServiceList = z.object({ items: z.array(ServiceSchema) }).meta({ id
 
 export const ClosedDayBody = z
   .strictObject({ date: ServiceDate, reason: z.string().trim().min(1).max(200) })
-  .meta({ id: 'ClosedDayInput' });
+  .meta({ id: 'ClosedDayBody' });
 export const ClosedDaySchema = z
   .object({ id: z.string(), siteId: z.string(), date: z.string(), reason: z.string() })
   .meta({ id: 'ClosedDay' });
@@ -73,7 +73,7 @@ export const EquipmentBody = z
     holdsQuantity: z.number().positive().max(1_000_000).nullable().default(null),
     holdsUnit: z.string().min(1).max(40).nullable().default(null),
   })
-  .meta({ id: 'EquipmentInput' });
+  .meta({ id: 'EquipmentBody' });
 export const EquipmentSchema = z
   .object({
     id: z.string(),
