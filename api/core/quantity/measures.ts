@@ -38,12 +38,12 @@ export type ResolvedUnit =
 
 /**
  * What `unit` means for this ingredient: a UCUM code, a unit word, or the name of one of its
- * household measures. A measured spoon, cup or piece of the ingredient wins over the general unit;
- * a weight never gives way. Errors: `unknown-unit`, `out-of-range` for a measure with no mass.
+ * household measures. A measured spoon or cup of the ingredient wins over the general volume; a
+ * weight or a count never gives way. Errors: `unknown-unit`, `out-of-range` for a measure with no mass.
  */
 export function resolveUnit(unit: string, measures: IngredientMeasures): Result<ResolvedUnit> {
   const general = findUnit(unit) ?? findUnitByWord(unit);
-  if (general?.dimension !== 'mass') {
+  if (general === undefined || general.dimension === 'volume') {
     const measure = measures.household.find((candidate) => sameMeasure(candidate.name, unit));
     if (measure !== undefined) {
       const checked = checkRange(
