@@ -1,0 +1,117 @@
+import { netNeeds } from '../netting/index.ts';
+import type { DatedNeed } from '../netting/index.ts';
+import { unwrap } from '../shared/result.ts';
+import type { BatchProblem, CostBreakdown, PlannedRun, ProductionSlot } from './batch-plan.ts';
+import { stepQuantity } from './batch-rule.ts';
+
+export const MIN_PER_DAY = 24 * 60;
+
+/** The runs of a plan with what they cost and leave short. */
+export interface EvaluatedRuns {
+  readonly runs: readonly PlannedRun[];
+  readonly breakdown: CostBreakdown;
+  readonly cost: number;
+  /** Per need id, what is not met; only needs with something missing. */
+  readonly short: ReadonlyMap<string, number>;
+  readonly totalShort: number;
+}
+
+/** The parts of a problem that decide cost, with stock already netted off the needs. */
+export type NetProblem = Pick<
+  BatchProblem,
+  'rule' | 'slots' | 'costs' | 'previousRuns' | 'changePenalty' | 'horizonEndMin'
+> & { readonly needs: readonly DatedNeed[] };
+
+/** Cost per unit of a slot's surplus: waste, unless it is still in date at the horizon's end. */
+export function surplusCostPerUnit(slot: ProductionSlot, problem: NetProblem): number {
+  const { perUnitWaste, endSurplusPerUnit = 0 } = problem.costs;
+  return outlivesHorizon(slot, problem) ? endSurplusPerUnit : perUnitWaste;
+}
+
+function outlivesHorizon(slot: ProductionSlot, problem: NetProblem): boolean {
+  return problem.horizonEndMin !== undefined && slot.useByMin > problem.horizonEndMin;
+}
+
+/** Batches the replaced plan had in a slot; undefined when there is no plan to compare with. */
+export function previousBatches(slotId: string, problem: NetProblem): number | undefined {
+  if (problem.previousRuns === undefined) return undefined;
+  return problem.previousRuns
+    .filter((run) => run.slotId === slotId)
+    .reduce((sum, run) => sum + run.batches, 0);
+}
+
+/** What a change against the replaced plan costs in one slot. */
+export function changeCost(slot: ProductionSlot, batches: number, problem: NetProblem): number {
+  const before = previousBatches(slot.id, problem);
+  const penalty = problem.changePenalty;
+  if (before === undefined || penalty === undefined) return 0;
+  const appears = before > 0 !== batches > 0 ? penalty.perRun : 0;
+  return appears + Math.abs(batches - before) * penalty.perBatch;
+}
+
+/** Cost of making a run, whatever becomes of it. */
+export function runCost(slot: ProductionSlot, batches: number, problem: NetProblem): number {
+  if (batches === 0) return 0;
+  return (slot.setupCost ?? problem.costs.setup) + (problem.costs.perBatch ?? 0) * batches;
+}
+
+/**
+ * Plays a choice of batches through: each need, in order of time, takes what is in date and expires
+ * first, as a brigade does. This is the one definition of what a plan costs; every method is judged
+ * by it.
+ *
+ * @param steps number of permitted steps made in each slot, by slot id (missing = 0)
+ */
+export function evaluateRuns(
+  problem: NetProblem,
+  steps: ReadonlyMap<string, number>,
+): EvaluatedRuns {
+  const { rule, slots, costs } = problem;
+  const step = stepQuantity(rule);
+  const made = slots
+    .map((slot) => ({ slot, count: steps.get(slot.id) ?? 0 }))
+    .filter(({ count }) => count > 0);
+  const lots = made.map(({ slot, count }) => ({
+    id: slot.id,
+    quantity: count * step,
+    availableFromMin: slot.readyMin,
+    useByMin: slot.useByMin,
+  }));
+  const netted = unwrap(netNeeds({ needs: problem.needs, lots }));
+  const atMin = new Map(problem.needs.map((need) => [need.id, need.atMin]));
+  const total = { setup: 0, batches: 0, holding: 0, age: 0, waste: 0, endSurplus: 0, change: 0 };
+  for (const slot of slots) {
+    const batches = (steps.get(slot.id) ?? 0) * rule.multiple;
+    total.change += changeCost(slot, batches, problem);
+  }
+  const runs = made.map(({ slot, count }): PlannedRun => {
+    const batches = count * rule.multiple;
+    const allocations = netted.allocations
+      .filter(({ lotId }) => lotId === slot.id)
+      .map(({ needId, quantity }) => ({ needId, quantity }));
+    total.setup += slot.setupCost ?? costs.setup;
+    total.batches += (costs.perBatch ?? 0) * batches;
+    for (const { needId, quantity } of allocations) {
+      const days = ((atMin.get(needId) ?? 0) - slot.readyMin) / MIN_PER_DAY;
+      total.holding += costs.holdingPerUnitPerDay * quantity * days;
+      total.age += costs.agePenalty * quantity * days;
+    }
+    const surplus = netted.leftovers.find(({ id }) => id === slot.id)?.quantity ?? 0;
+    const kept = outlivesHorizon(slot, problem);
+    total[kept ? 'endSurplus' : 'waste'] += surplus * surplusCostPerUnit(slot, problem);
+    const surplusFate = surplus === 0 ? 'none' : kept ? 'in-date-at-end' : 'expires';
+    return { slotId: slot.id, batches, quantity: count * step, allocations, surplus, surplusFate };
+  });
+  const short = new Map(
+    netted.net.filter(({ quantity }) => quantity > 0).map(({ id, quantity }) => [id, quantity]),
+  );
+  const readyOf = new Map(slots.map((slot) => [slot.id, slot.readyMin]));
+  const ready = (run: PlannedRun): number => readyOf.get(run.slotId) ?? 0;
+  return {
+    runs: [...runs].sort((a, b) => ready(a) - ready(b)),
+    breakdown: total,
+    cost: Object.values(total).reduce((sum, part) => sum + part, 0),
+    short,
+    totalShort: [...short.values()].reduce((sum, quantity) => sum + quantity, 0),
+  };
+}

@@ -1,0 +1,188 @@
+import { byTime } from '../netting/index.ts';
+import type { DatedNeed } from '../netting/index.ts';
+import type { ProductionSlot } from './batch-plan.ts';
+import { ceilWhole, maxSteps, minSteps, stepQuantity } from './batch-rule.ts';
+import {
+  changeCost,
+  MIN_PER_DAY,
+  previousBatches,
+  runCost,
+  surplusCostPerUnit,
+} from './evaluate-runs.ts';
+import type { NetProblem } from './evaluate-runs.ts';
+import type { ChosenSteps } from './position-recursion.ts';
+
+const EVERY_COUNT_UP_TO = 64;
+const MOST_STATES = 20_000;
+const DUST = 1e-9;
+
+interface State {
+  /** What is left of each slot's run, in first-expiring order of slots. */
+  readonly stock: readonly number[];
+  readonly short: number;
+  readonly cost: number;
+  readonly made: Made | null;
+}
+
+interface Made {
+  readonly slotId: string;
+  readonly count: number;
+  readonly before: Made | null;
+}
+
+interface Table {
+  readonly problem: NetProblem;
+  /** First-expiring first; a state's stock has the same order. */
+  readonly slots: readonly ProductionSlot[];
+  readonly needs: readonly DatedNeed[];
+}
+
+/**
+ * Batch choice for one component when a later batch may expire before an earlier one (its inputs
+ * were older) or services overlap: goes through time, carrying every reachable stock by age. At a
+ * slot's ready time each permitted count is tried; at a need the stock that expires first goes
+ * first. States with equal stock keep the one that left least unmet, then the cheapest.
+ *
+ * Exact, unless a run can be finer than EVERY_COUNT_UP_TO steps or more than MOST_STATES stocks are
+ * alive at once; then only the most promising are carried and `exact` is false.
+ */
+export function stockStates(problem: NetProblem): ChosenSteps {
+  const slots = [...problem.slots].sort(
+    (a, b) => a.useByMin - b.useByMin || a.readyMin - b.readyMin || (a.id < b.id ? -1 : 1),
+  );
+  const needs = [...problem.needs].sort(byTime).filter(({ quantity }) => quantity > 0);
+  const table: Table = { problem, slots, needs };
+  const events = [
+    ...slots.map((slot, index) => ({ atMin: slot.readyMin, rank: 0, index })),
+    ...needs.map((need, index) => ({ atMin: need.atMin, rank: 1, index })),
+  ].sort((a, b) => a.atMin - b.atMin || a.rank - b.rank || a.index - b.index);
+  let exact = true;
+  let states: readonly State[] = [{ stock: slots.map(() => 0), short: 0, cost: 0, made: null }];
+  let served = 0;
+  for (const event of events) {
+    const next = new Map<string, State>();
+    for (const state of states) {
+      if (event.rank === 1) keepBest(next, afterNeed(table, state, event.index));
+      else {
+        const found = afterSlot(table, state, event.index, served);
+        exact &&= found.complete;
+        for (const made of found.states) keepBest(next, made);
+      }
+    }
+    if (event.rank === 1) served = event.index + 1;
+    const ranked = [...next.values()].sort(compare);
+    exact &&= ranked.length <= MOST_STATES;
+    states = ranked.slice(0, MOST_STATES);
+  }
+  const best = states
+    .map((state) => withSurplus(table, state, needs.length))
+    .reduce((a, b) => (compare(b, a) < 0 ? b : a));
+  return { steps: stepsOf(best.made), exact };
+}
+
+function usable(slot: ProductionSlot, need: DatedNeed): boolean {
+  return slot.readyMin <= need.atMin && slot.useByMin >= need.untilMin;
+}
+
+function afterNeed(table: Table, state: State, index: number): State {
+  const need = table.needs[index];
+  if (!need) return state;
+  const { holdingPerUnitPerDay, agePenalty } = table.problem.costs;
+  const stock = [...state.stock];
+  let open = need.quantity;
+  let cost = state.cost;
+  for (const [i, slot] of table.slots.entries()) {
+    const left = stock[i] ?? 0;
+    if (open <= DUST || left <= DUST || !usable(slot, need)) continue;
+    const quantity = Math.min(open, left);
+    stock[i] = left - quantity;
+    open -= quantity;
+    const days = (need.atMin - slot.readyMin) / MIN_PER_DAY;
+    cost += (holdingPerUnitPerDay + agePenalty) * quantity * days;
+  }
+  const served = { ...state, stock, cost, short: state.short + (open > DUST ? open : 0) };
+  return withSurplus(table, served, index + 1);
+}
+
+/** Takes out stock that no need from `from` on can use, at its surplus cost. */
+function withSurplus(table: Table, state: State, from: number): State {
+  const rest = table.needs.slice(from);
+  let cost = state.cost;
+  const stock = state.stock.map((left, i) => {
+    const slot = table.slots[i];
+    if (!slot || left <= DUST || rest.some((need) => usable(slot, need))) return left;
+    cost += left * surplusCostPerUnit(slot, table.problem);
+    return 0;
+  });
+  return { ...state, stock, cost };
+}
+
+function afterSlot(
+  table: Table,
+  state: State,
+  index: number,
+  served: number,
+): { readonly states: readonly State[]; readonly complete: boolean } {
+  const { problem } = table;
+  const slot = table.slots[index];
+  if (!slot) return { states: [state], complete: true };
+  const counts = countsToTry(table, slot, served);
+  const states = [0, ...counts.list].map((count): State => {
+    const batches = count * problem.rule.multiple;
+    const stock = [...state.stock];
+    stock[index] = count * stepQuantity(problem.rule);
+    return {
+      stock,
+      short: state.short,
+      cost: state.cost + runCost(slot, batches, problem) + changeCost(slot, batches, problem),
+      made: count === 0 ? state.made : { slotId: slot.id, count, before: state.made },
+    };
+  });
+  return { states, complete: counts.complete };
+}
+
+function countsToTry(
+  { problem, needs }: Table,
+  slot: ProductionSlot,
+  served: number,
+): { readonly list: readonly number[]; readonly complete: boolean } {
+  const step = stepQuantity(problem.rule);
+  const least = minSteps(problem.rule);
+  const cap = maxSteps(problem.rule, slot.capacityBatches);
+  const counts = new Set<number>();
+  const add = (count: number): void => {
+    if (count >= least && count <= cap) counts.add(count);
+  };
+  const before = previousBatches(slot.id, problem) ?? 0;
+  if (problem.changePenalty !== undefined) add(Math.round(before / problem.rule.multiple));
+  const reachable = needs.slice(served).filter((need) => usable(slot, need));
+  let demand = 0;
+  const boundaries = reachable.map(({ quantity }) => (demand += quantity));
+  const most = demand > 0 ? Math.max(least, ceilWhole(demand / step)) : 0;
+  if (most <= EVERY_COUNT_UP_TO) {
+    for (let count = least; count <= most; count += 1) add(count);
+    return { list: [...counts], complete: true };
+  }
+  for (const boundary of boundaries) add(Math.max(least, ceilWhole(boundary / step)));
+  add(least);
+  if (cap < Infinity) add(Math.min(cap, most));
+  return { list: [...counts], complete: false };
+}
+
+function compare(a: State, b: State): number {
+  return Math.abs(a.short - b.short) > DUST * Math.max(1, b.short)
+    ? a.short - b.short
+    : a.cost - b.cost;
+}
+
+function keepBest(states: Map<string, State>, state: State): void {
+  const key = state.stock.map((left) => Math.round(left * 1e6)).join(' ');
+  const rival = states.get(key);
+  if (!rival || compare(state, rival) < 0) states.set(key, state);
+}
+
+function stepsOf(made: Made | null): Map<string, number> {
+  const steps = new Map<string, number>();
+  for (let link = made; link; link = link.before) steps.set(link.slotId, link.count);
+  return steps;
+}
