@@ -31,20 +31,25 @@ export function stockOutcome(
 
 /**
  * The count cut at a ceiling: whatever is above `ceiling` happens at `ceiling` (a full room).
- * Gives back `dist` itself when less than 1e-9 of its mass lies above.
+ * Gives back `dist` itself when less than `negligible` of its mass lies above.
  */
-export function cappedCount(dist: CountDistribution, ceiling: number): CountDistribution {
+export function cappedCount(
+  dist: CountDistribution,
+  ceiling: number,
+  negligible = 1e-6,
+): CountDistribution {
   const cap = Math.floor(ceiling);
   const outcome = stockOutcome(dist, cap);
-  if (outcome.chanceEnough > 1 - 1e-9) return dist;
+  if (outcome.chanceEnough > 1 - negligible) return dist;
   const walk = walkMasses(dist);
-  const start = Math.min(walk.at, cap);
+  let start = Math.min(walk.at, cap);
   const probabilities: number[] = [];
   let below = 0;
   while (walk.at < cap) {
     const mass = walk.next();
-    probabilities.push(mass);
     below += mass;
+    if (probabilities.length === 0 && mass < 1e-15) start = walk.at;
+    else probabilities.push(mass);
   }
   probabilities.push(Math.max(0, 1 - below));
   return { kind: 'table', mean: cap - outcome.leftover, start, probabilities };

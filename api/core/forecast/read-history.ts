@@ -1,0 +1,162 @@
+import type { Result } from '../shared/result.ts';
+import { err, ok } from '../shared/result.ts';
+import { coreError } from '../shared/errors.ts';
+import { bookedOnGrid } from './booking-grid.ts';
+import type { BookingSnapshot, CompletedService } from './forecast-input.ts';
+import type { ForecastWarning } from './forecast-output.ts';
+import type { LearnableService } from './learn-service.ts';
+import { dayNumber, weekdayOf } from './service-day.ts';
+
+/**
+ * Checks completed services and puts them in date order, ready for learning.
+ *
+ * Left out with a warning: services after `lastDay` (the future), the earlier of two records of a
+ * day, snapshots after the service. Cut with a warning: covers above the room. Left out silently:
+ * closed and private-hire services, and services whose covers nobody recorded.
+ * Errors: `invalid-date`, `out-of-range` (negative or broken counts), each with its path.
+ */
+export function readHistory(
+  history: readonly CompletedService[],
+  lastDay: number,
+  capacityCovers: number,
+): Result<{ services: LearnableService[]; warnings: ForecastWarning[] }> {
+  const warnings: ForecastWarning[] = [];
+  const byDay = new Map<number, LearnableService | null>();
+  let ordered = true;
+  let previous = -Infinity;
+  for (let i = 0; i < history.length; i += 1) {
+    const record = history[i] as CompletedService;
+    const day = dayNumber(record.serviceDate);
+    if (!day.ok) return err({ ...day.error, path: ['history', i, 'serviceDate'] });
+    const at = day.value;
+    if (weekdayOf(at) !== record.weekday) return err(wrongWeekday(['history', i], record));
+    const { serviceDate } = record;
+    if (at > lastDay) {
+      warnings.push({
+        kind: 'history-in-future',
+        message: `The service of ${serviceDate} lies after the forecast was made and was left out.`,
+        serviceDate,
+      });
+      continue;
+    }
+    if (byDay.has(at)) {
+      warnings.push({
+        kind: 'duplicate-day',
+        message: `${serviceDate} is recorded twice; the later record was used.`,
+        serviceDate,
+      });
+    }
+    const read = readService(record, at, i, capacityCovers, warnings);
+    if (!read.ok) return read;
+    byDay.set(at, read.value);
+    if (at < previous) ordered = false;
+    previous = at;
+  }
+  const services: LearnableService[] = [];
+  for (const service of byDay.values()) if (service !== null) services.push(service);
+  if (!ordered) services.sort((a, b) => a.day - b.day);
+  return ok({ services, warnings });
+}
+
+/** The refusal of a weekday that does not belong to its date. */
+export function wrongWeekday(
+  path: readonly (string | number)[],
+  record: { readonly serviceDate: string; readonly weekday: number },
+) {
+  return coreError(
+    'invalid-date',
+    `${record.serviceDate} is not weekday ${record.weekday} (1 is Monday).`,
+    { path: [...path, 'weekday'], detail: { ...record } },
+  );
+}
+
+function readService(
+  record: CompletedService,
+  day: number,
+  index: number,
+  capacity: number,
+  warnings: ForecastWarning[],
+): Result<LearnableService | null> {
+  const path = ['history', index];
+  const { serviceDate } = record;
+  for (const name of ['actualCovers', 'walkInCovers'] as const) {
+    if (record[name] !== undefined && !isCount(record[name])) {
+      return err(notACount([...path, name], record[name]));
+    }
+  }
+  const read = readSnapshots(record.snapshots, 0, [...path, 'snapshots'], serviceDate, warnings);
+  if (!read.ok) return read;
+  if (record.closed === true || record.privateHire === true || record.actualCovers === undefined) {
+    return ok(null);
+  }
+  const snapshots = read.value;
+  if (record.actualCovers > capacity || snapshots.some((s) => s.booked > capacity)) {
+    warnings.push(aboveCapacity(serviceDate, capacity));
+  }
+  return ok({
+    day,
+    weekday: record.weekday - 1,
+    finalCovers: Math.min(capacity, record.actualCovers),
+    snapshots,
+    booked: bookedOnGrid(snapshots, capacity),
+    ...(record.walkInCovers === undefined ? {} : { walkInCovers: record.walkInCovers }),
+    ...(record.event === undefined ? {} : { event: record.event }),
+  });
+}
+
+/**
+ * Checks snapshots and leaves out, with one warning, those from closer to service than `horizon`:
+ * at the moment of the forecast they lie in the future.
+ */
+export function readSnapshots(
+  snapshots: readonly BookingSnapshot[],
+  horizon: number,
+  path: readonly (string | number)[],
+  serviceDate: string,
+  warnings: ForecastWarning[],
+): Result<readonly BookingSnapshot[]> {
+  let future = 0;
+  for (let s = 0; s < snapshots.length; s += 1) {
+    const { daysBefore, booked, cancelledSoFar } = snapshots[s] as BookingSnapshot;
+    if (!Number.isInteger(daysBefore)) return err(notDays([...path, s, 'daysBefore'], daysBefore));
+    if (!isCount(booked)) return err(notACount([...path, s, 'booked'], booked));
+    if (cancelledSoFar !== undefined && !isCount(cancelledSoFar)) {
+      return err(notACount([...path, s, 'cancelledSoFar'], cancelledSoFar));
+    }
+    if (daysBefore < horizon) future += 1;
+  }
+  if (future === 0) return ok(snapshots);
+  warnings.push({
+    kind: 'snapshot-in-future',
+    message: `${future} booking snapshot(s) of ${serviceDate} lie in the future and were left out.`,
+    serviceDate,
+  });
+  return ok(snapshots.filter((s) => s.daysBefore >= horizon));
+}
+
+/** The warning that a day holds more covers than the room. */
+export function aboveCapacity(serviceDate: string, capacity: number): ForecastWarning {
+  return {
+    kind: 'above-capacity',
+    message: `${serviceDate} shows more covers than the room takes (${capacity}); counted as full.`,
+    serviceDate,
+  };
+}
+
+function isCount(value: number): boolean {
+  return Number.isInteger(value) && value >= 0;
+}
+
+function notACount(path: readonly (string | number)[], value: unknown) {
+  return coreError('out-of-range', 'Covers are a whole number of at least 0.', {
+    path,
+    detail: { value },
+  });
+}
+
+function notDays(path: readonly (string | number)[], value: unknown) {
+  return coreError('out-of-range', 'Days before service are a whole number.', {
+    path,
+    detail: { value },
+  });
+}
