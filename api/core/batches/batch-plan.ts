@@ -72,7 +72,7 @@ export interface BatchProblem {
   readonly rule: BatchRule;
   readonly slots: readonly ProductionSlot[];
   readonly costs: PlanCosts;
-  /** Stock; used before anything is made, first-expiring first. */
+  /** Stock, first-expiring first. */
   readonly lots?: readonly LotOnHand[];
   /** Runs already started; they count as stock from their ready time. */
   readonly frozenRuns?: readonly FrozenRun[];
@@ -118,6 +118,8 @@ export interface UnmetNeed {
   readonly reason: UnmetReason;
   readonly message: string;
   readonly relax: readonly Relaxation[];
+  /** Shared capacities that are full where the need could have been made (planTogether). */
+  readonly fullCapacityIds?: readonly string[];
 }
 
 export interface CostBreakdown {
@@ -146,6 +148,8 @@ export interface BatchPlan {
   readonly runs: readonly PlannedRun[];
   /** What stock and started runs cover. */
   readonly fromStock: readonly LotAllocation[];
+  /** What stays of stock and started runs, with its use-by. */
+  readonly stockLeft: readonly LotOnHand[];
   /** Total, in the caller's cost unit; needs not met cost nothing here and are listed instead. */
   readonly cost: number;
   readonly breakdown: CostBreakdown;

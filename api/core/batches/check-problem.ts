@@ -3,6 +3,7 @@ import type { CoreError } from '../shared/errors.ts';
 import type { BatchProblem, PlanCosts } from './batch-plan.ts';
 import { batchRuleProblem, maxSteps, minSteps } from './batch-rule.ts';
 import type { BatchRule } from './batch-rule.ts';
+import { lotsOf } from './evaluate-runs.ts';
 
 function costsProblem(costs: PlanCosts): CoreError | undefined {
   const all = [
@@ -33,9 +34,9 @@ function repeated(ids: readonly string[]): string | undefined {
 export function batchProblemError(problem: BatchProblem): CoreError | undefined {
   const wrong = batchRuleProblem(problem.rule) ?? costsProblem(problem.costs);
   if (wrong) return wrong;
-  const double = repeated(problem.slots.map(({ id }) => id));
+  const double = repeated([...problem.slots, ...lotsOf(problem)].map(({ id }) => id));
   if (double !== undefined) {
-    return coreError('out-of-range', `Slot ${double} is there twice.`, { path: ['slots'] });
+    return coreError('out-of-range', `Slot or lot ${double} is there twice.`, { path: ['slots'] });
   }
   for (const [index, slot] of problem.slots.entries()) {
     const times = [slot.startMin, slot.readyMin, slot.useByMin];

@@ -1,5 +1,5 @@
 import { netNeeds } from '../netting/index.ts';
-import type { DatedNeed } from '../netting/index.ts';
+import type { LotAllocation, LotOnHand } from '../netting/index.ts';
 import { unwrap } from '../shared/result.ts';
 import type { BatchProblem, CostBreakdown, PlannedRun, ProductionSlot } from './batch-plan.ts';
 import { stepQuantity } from './batch-rule.ts';
@@ -9,6 +9,8 @@ export const MIN_PER_DAY = 24 * 60;
 /** The runs of a plan with what they cost and leave short. */
 export interface EvaluatedRuns {
   readonly runs: readonly PlannedRun[];
+  readonly fromStock: readonly LotAllocation[];
+  readonly stockLeft: readonly LotOnHand[];
   readonly breakdown: CostBreakdown;
   readonly cost: number;
   /** Per need id, what is not met; only needs with something missing. */
@@ -16,24 +18,31 @@ export interface EvaluatedRuns {
   readonly totalShort: number;
 }
 
-/** The parts of a problem that decide cost, with stock already netted off the needs. */
-export type NetProblem = Pick<
-  BatchProblem,
-  'rule' | 'slots' | 'costs' | 'previousRuns' | 'changePenalty' | 'horizonEndMin'
-> & { readonly needs: readonly DatedNeed[] };
+/** Stock and started runs as lots. */
+export function lotsOf(problem: BatchProblem): LotOnHand[] {
+  const started = (problem.frozenRuns ?? []).map(
+    ({ id, quantity, readyMin, useByMin }): LotOnHand => ({
+      id,
+      quantity,
+      availableFromMin: readyMin,
+      useByMin,
+    }),
+  );
+  return [...(problem.lots ?? []), ...started];
+}
 
 /** Cost per unit of a slot's surplus: waste, unless it is still in date at the horizon's end. */
-export function surplusCostPerUnit(slot: ProductionSlot, problem: NetProblem): number {
+export function surplusCostPerUnit(slot: ProductionSlot, problem: BatchProblem): number {
   const { perUnitWaste, endSurplusPerUnit = 0 } = problem.costs;
   return outlivesHorizon(slot, problem) ? endSurplusPerUnit : perUnitWaste;
 }
 
-function outlivesHorizon(slot: ProductionSlot, problem: NetProblem): boolean {
+function outlivesHorizon(slot: ProductionSlot, problem: BatchProblem): boolean {
   return problem.horizonEndMin !== undefined && slot.useByMin > problem.horizonEndMin;
 }
 
 /** Batches the replaced plan had in a slot; undefined when there is no plan to compare with. */
-export function previousBatches(slotId: string, problem: NetProblem): number | undefined {
+export function previousBatches(slotId: string, problem: BatchProblem): number | undefined {
   if (problem.previousRuns === undefined) return undefined;
   return problem.previousRuns
     .filter((run) => run.slotId === slotId)
@@ -41,7 +50,7 @@ export function previousBatches(slotId: string, problem: NetProblem): number | u
 }
 
 /** What a change against the replaced plan costs in one slot. */
-export function changeCost(slot: ProductionSlot, batches: number, problem: NetProblem): number {
+export function changeCost(slot: ProductionSlot, batches: number, problem: BatchProblem): number {
   const before = previousBatches(slot.id, problem);
   const penalty = problem.changePenalty;
   if (before === undefined || penalty === undefined) return 0;
@@ -50,20 +59,21 @@ export function changeCost(slot: ProductionSlot, batches: number, problem: NetPr
 }
 
 /** Cost of making a run, whatever becomes of it. */
-export function runCost(slot: ProductionSlot, batches: number, problem: NetProblem): number {
+export function runCost(slot: ProductionSlot, batches: number, problem: BatchProblem): number {
   if (batches === 0) return 0;
   return (slot.setupCost ?? problem.costs.setup) + (problem.costs.perBatch ?? 0) * batches;
 }
 
 /**
  * Plays a choice of batches through: each need, in order of time, takes what is in date and expires
- * first, as a brigade does. This is the one definition of what a plan costs; every method is judged
- * by it.
+ * first, stock and new runs alike, as a brigade does. This is the one definition of what a plan
+ * costs; every method is judged by it. Stock is paid for already: what of it goes out of date is
+ * listed in `stockLeft` and costs nothing here.
  *
  * @param steps number of permitted steps made in each slot, by slot id (missing = 0)
  */
 export function evaluateRuns(
-  problem: NetProblem,
+  problem: BatchProblem,
   steps: ReadonlyMap<string, number>,
 ): EvaluatedRuns {
   const { rule, slots, costs } = problem;
@@ -71,13 +81,15 @@ export function evaluateRuns(
   const made = slots
     .map((slot) => ({ slot, count: steps.get(slot.id) ?? 0 }))
     .filter(({ count }) => count > 0);
-  const lots = made.map(({ slot, count }) => ({
+  const stock = lotsOf(problem);
+  const stockIds = new Set(stock.map(({ id }) => id));
+  const fresh = made.map(({ slot, count }) => ({
     id: slot.id,
     quantity: count * step,
     availableFromMin: slot.readyMin,
     useByMin: slot.useByMin,
   }));
-  const netted = unwrap(netNeeds({ needs: problem.needs, lots }));
+  const netted = unwrap(netNeeds({ needs: problem.needs, lots: [...stock, ...fresh] }));
   const atMin = new Map(problem.needs.map((need) => [need.id, need.atMin]));
   const total = { setup: 0, batches: 0, holding: 0, age: 0, waste: 0, endSurplus: 0, change: 0 };
   for (const slot of slots) {
@@ -109,6 +121,8 @@ export function evaluateRuns(
   const ready = (run: PlannedRun): number => readyOf.get(run.slotId) ?? 0;
   return {
     runs: [...runs].sort((a, b) => ready(a) - ready(b)),
+    fromStock: netted.allocations.filter(({ lotId }) => stockIds.has(lotId)),
+    stockLeft: netted.leftovers.filter(({ id }) => stockIds.has(id)),
     breakdown: total,
     cost: Object.values(total).reduce((sum, part) => sum + part, 0),
     short,

@@ -1,54 +1,26 @@
 import { netNeeds } from '../netting/index.ts';
-import type { DatedNeed, LotOnHand } from '../netting/index.ts';
 import { err, ok } from '../shared/result.ts';
 import type { Result } from '../shared/result.ts';
 import type { BatchPlan, BatchProblem, PlanMethod } from './batch-plan.ts';
 import { ceilWhole, stepQuantity } from './batch-rule.ts';
 import { batchProblemError } from './check-problem.ts';
-import { evaluateRuns, MIN_PER_DAY } from './evaluate-runs.ts';
-import type { EvaluatedRuns, NetProblem } from './evaluate-runs.ts';
+import { evaluateRuns, lotsOf, MIN_PER_DAY } from './evaluate-runs.ts';
+import type { EvaluatedRuns } from './evaluate-runs.ts';
 import { inStep, positionRecursion } from './position-recursion.ts';
 import { stockStates } from './stock-states.ts';
 import { unmetNeeds } from './unmet-needs.ts';
 
-/** Stock and started runs as lots. */
-export function lotsOf(problem: BatchProblem): LotOnHand[] {
-  const started = (problem.frozenRuns ?? []).map(
-    ({ id, quantity, readyMin, useByMin }): LotOnHand => ({
-      id,
-      quantity,
-      availableFromMin: readyMin,
-      useByMin,
-    }),
-  );
-  return [...(problem.lots ?? []), ...started];
-}
-
-/** The problem with what stock covers taken off its needs. */
-export function netProblem(problem: BatchProblem, net: readonly DatedNeed[]): NetProblem {
-  return {
-    needs: net.filter(({ quantity }) => quantity > 0),
-    rule: problem.rule,
-    slots: problem.slots,
-    costs: problem.costs,
-    ...(problem.previousRuns === undefined ? {} : { previousRuns: problem.previousRuns }),
-    ...(problem.changePenalty === undefined ? {} : { changePenalty: problem.changePenalty }),
-    ...(problem.horizonEndMin === undefined ? {} : { horizonEndMin: problem.horizonEndMin }),
-  };
-}
-
 /**
  * Plans the batches of one component that shares no capacity with others.
  *
- * Stock and started runs are used first, first-expiring first. For what is then still needed it
- * chooses the runs that leave least unmet and, among those, cost least: setting up, batches, days in
- * the fridge, age at service, waste. Runs are eaten first-expiring first; surplus in date serves
- * later needs and counts as waste when it expires.
+ * Chooses the runs that leave least unmet and, among those, cost least: setting up, batches, days in
+ * the fridge, age at service, waste. Stock, started runs and new runs are eaten first-expiring
+ * first; surplus in date serves later needs and counts as waste when it expires.
  *
- * Exact (`gap` 0) by `positionRecursion` when later batches keep longer and later services end later,
- * by `stockStates` otherwise; each says in its own docstring when it must cut corners, and then the
- * method ends in '-limited' and the gap is what it could prove. "Exact" is relative to the needs
- * that stock leaves over and to first-expiring-first-out use.
+ * Exact (`gap` 0) by `positionRecursion` when stock expires before anything new does, later batches
+ * keep longer and later services end later; by `stockStates` otherwise. Each says in its own
+ * docstring when it must cut corners; then the method ends in '-limited' and the gap is what could
+ * be proven. "Exact" is among plans eaten first-expiring first.
  *
  * @returns runs, cost with its parts, bound, gap, method, and every need left short with its reason;
  *          error `out-of-range` with a path for data that cannot be read
@@ -56,19 +28,26 @@ export function netProblem(problem: BatchProblem, net: readonly DatedNeed[]): Ne
 export function planBatches(problem: BatchProblem): Result<BatchPlan> {
   const wrong = batchProblemError(problem);
   if (wrong) return err(wrong);
-  const netted = netNeeds({ needs: problem.needs, lots: lotsOf(problem) });
+  const lots = lotsOf(problem);
+  const netted = netNeeds({ needs: problem.needs, lots });
   if (!netted.ok) return netted;
-  const net = netProblem(problem, netted.value.net);
-  const ordered = inStep(net);
-  const chosen = ordered ? positionRecursion(net, ordered) : stockStates(net);
-  const evaluated = evaluateRuns(net, chosen.steps);
+  const net = withoutStock(
+    problem,
+    netted.value.net.filter(({ quantity }) => quantity > 0),
+  );
+  const firstUseBy = Math.min(...problem.slots.map(({ useByMin }) => useByMin));
+  const stockGoesFirst = lots.every(({ useByMin }) => useByMin < firstUseBy);
+  const ordered = stockGoesFirst ? inStep(net) : undefined;
+  const chosen = ordered ? positionRecursion(net, ordered) : stockStates(problem);
+  const evaluated = evaluateRuns(problem, chosen.steps);
   const name = ordered ? 'dynamic-programming' : 'stock-states';
   const method: PlanMethod = chosen.exact ? name : `${name}-limited`;
   const bound = chosen.exact ? evaluated.cost : Math.min(evaluated.cost, easyBound(net, evaluated));
-  return ok({
-    ...batchPlan(problem, evaluated, bound, method),
-    fromStock: netted.value.allocations,
-  });
+  return ok(batchPlan(problem, evaluated, bound, method));
+}
+
+function withoutStock(problem: BatchProblem, needs: BatchProblem['needs']): BatchProblem {
+  return { ...problem, needs, lots: [], frozenRuns: [] };
 }
 
 /** A plan from evaluated runs. */
@@ -78,10 +57,11 @@ export function batchPlan(
   bound: number,
   method: PlanMethod,
 ): BatchPlan {
-  const { runs, cost, breakdown, short } = evaluated;
+  const { runs, fromStock, stockLeft, cost, breakdown, short } = evaluated;
   return {
     runs,
-    fromStock: [],
+    fromStock,
+    stockLeft,
     cost,
     breakdown,
     bound,
@@ -102,7 +82,7 @@ export function gapOf(cost: number, bound: number): number {
  * that what it meets fills, sets up at least once, and serves each need from its freshest slot (the
  * quantity met is credited to the cheapest needs).
  */
-function easyBound(problem: NetProblem, evaluated: EvaluatedRuns): number {
+function easyBound(problem: BatchProblem, evaluated: EvaluatedRuns): number {
   const needed = problem.needs.reduce((sum, { quantity }) => sum + quantity, 0);
   const met = needed - evaluated.totalShort;
   if (met <= 0) return 0;

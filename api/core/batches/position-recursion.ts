@@ -1,5 +1,5 @@
 import { byTime } from '../netting/index.ts';
-import type { ProductionSlot } from './batch-plan.ts';
+import type { BatchProblem, ProductionSlot } from './batch-plan.ts';
 import { ceilWhole, maxSteps, minSteps, stepQuantity } from './batch-rule.ts';
 import {
   changeCost,
@@ -8,7 +8,6 @@ import {
   runCost,
   surplusCostPerUnit,
 } from './evaluate-runs.ts';
-import type { NetProblem } from './evaluate-runs.ts';
 
 /** A choice of steps per slot, and whether it is proven best. */
 export interface ChosenSteps {
@@ -30,7 +29,7 @@ interface Label {
 }
 
 /** Slots in time order, if their use-bys and the needs' ends follow the same order; else undefined. */
-export function inStep(problem: NetProblem): readonly ProductionSlot[] | undefined {
+export function inStep(problem: BatchProblem): readonly ProductionSlot[] | undefined {
   const slots = [...problem.slots].sort(
     (a, b) => a.readyMin - b.readyMin || a.useByMin - b.useByMin,
   );
@@ -64,10 +63,12 @@ export function inStep(problem: NetProblem): readonly ProductionSlot[] | undefin
  * time to the next (or is at its minimum, or had surplus). So the answer is exact in all cases but
  * a finely divisible batch (over EVERY_COUNT_UP_TO steps) with a cap or a change penalty.
  *
+ * Reads the needs as they are; stock must have been taken off before.
+ *
  * Work: slots × positions × counts; positions are sums of step and shelf-life limits.
  */
 export function positionRecursion(
-  problem: NetProblem,
+  problem: BatchProblem,
   slots: readonly ProductionSlot[],
 ): ChosenSteps {
   const line = needLine(problem);
@@ -104,7 +105,7 @@ interface SlotLimit {
   readonly floor: number;
 }
 
-function skipped(label: Label, slot: ProductionSlot, problem: NetProblem): Label {
+function skipped(label: Label, slot: ProductionSlot, problem: BatchProblem): Label {
   const penalty = changeCost(slot, 0, problem);
   return penalty === 0 ? label : { ...label, cost: label.cost + penalty };
 }
@@ -114,7 +115,7 @@ function extended(
   { slot, reach }: SlotLimit,
   start: number,
   count: number,
-  problem: NetProblem,
+  problem: BatchProblem,
   line: NeedLine,
 ): Label {
   const quantity = count * stepQuantity(problem.rule);
@@ -135,7 +136,7 @@ function extended(
 }
 
 function countsToTry(
-  problem: NetProblem,
+  problem: BatchProblem,
   { slot, reach }: SlotLimit,
   start: number,
   laterFloors: readonly number[],
@@ -146,27 +147,31 @@ function countsToTry(
   const least = minSteps(rule);
   const cap = maxSteps(rule, slot.capacityBatches);
   if (cap < least) return { list: [], complete: true };
-  const before = previousBatches(slot.id, problem);
-  const kept = before === undefined ? 0 : Math.round(before / rule.multiple);
   const all = new Set<number>();
   const add = (count: number): void => {
     if (count >= least && count <= cap) all.add(count);
   };
-  if (problem.changePenalty !== undefined) add(kept);
-  if (reach <= start) return { list: [...all], complete: true };
-  const most = Math.max(least, ceilWhole((reach - start) / step));
-  const bound = cap < ceilWhole(total / step) || problem.changePenalty !== undefined;
+  const kept = keptSteps(problem, slot.id);
+  const useful = reach > start ? Math.max(least, ceilWhole((reach - start) / step)) : 0;
+  const most = Math.min(cap, Math.max(useful, kept));
   if (most <= EVERY_COUNT_UP_TO) {
     for (let count = least; count <= most; count += 1) add(count);
     return { list: [...all], complete: true };
   }
+  const bound = cap < ceilWhole(total / step) || problem.changePenalty !== undefined;
+  add(Math.min(cap, kept));
   for (const floor of laterFloors) {
     if (floor > start) add(Math.max(least, ceilWhole((Math.min(floor, reach) - start) / step)));
   }
   add(least);
-  add(most);
-  if (cap < Infinity) add(cap);
+  add(Math.min(cap, useful));
   return { list: [...all], complete: !bound };
+}
+
+/** Steps the replaced plan had in a slot, when leaving it costs something; else 0. */
+export function keptSteps(problem: BatchProblem, slotId: string): number {
+  if (problem.changePenalty === undefined) return 0;
+  return Math.round((previousBatches(slotId, problem) ?? 0) / problem.rule.multiple);
 }
 
 function better(a: Label, b: Label): boolean {
@@ -207,7 +212,7 @@ interface NeedLine {
   readonly ageDays: (from: number, to: number, readyMin: number) => number;
 }
 
-function needLine(problem: NetProblem): NeedLine {
+function needLine(problem: BatchProblem): NeedLine {
   const needs = [...problem.needs].sort(byTime).filter(({ quantity }) => quantity > 0);
   const pieces: { from: number; to: number; afterMin: number; momentBefore: number }[] = [];
   // Times are measured from the first service so that sums keep their precision.

@@ -1,15 +1,9 @@
 import { byTime } from '../netting/index.ts';
 import type { DatedNeed } from '../netting/index.ts';
-import type { ProductionSlot } from './batch-plan.ts';
+import type { BatchProblem, ProductionSlot } from './batch-plan.ts';
 import { ceilWhole, maxSteps, minSteps, stepQuantity } from './batch-rule.ts';
-import {
-  changeCost,
-  MIN_PER_DAY,
-  previousBatches,
-  runCost,
-  surplusCostPerUnit,
-} from './evaluate-runs.ts';
-import type { NetProblem } from './evaluate-runs.ts';
+import { changeCost, lotsOf, MIN_PER_DAY, runCost, surplusCostPerUnit } from './evaluate-runs.ts';
+import { keptSteps } from './position-recursion.ts';
 import type { ChosenSteps } from './position-recursion.ts';
 
 const EVERY_COUNT_UP_TO = 64;
@@ -30,41 +24,47 @@ interface Made {
   readonly before: Made | null;
 }
 
+interface Supply {
+  readonly id: string;
+  readonly readyMin: number;
+  readonly useByMin: number;
+  /** The slot it may be made in, or what there is of it already. */
+  readonly from: ProductionSlot | number;
+}
+
 interface Table {
-  readonly problem: NetProblem;
+  readonly problem: BatchProblem;
   /** First-expiring first; a state's stock has the same order. */
-  readonly slots: readonly ProductionSlot[];
+  readonly supplies: readonly Supply[];
   readonly needs: readonly DatedNeed[];
 }
 
 /**
  * Batch choice for one component when a later batch may expire before an earlier one (its inputs
- * were older) or services overlap: goes through time, carrying every reachable stock by age. At a
+ * were older), stock outlives what is made, or services overlap: goes through time, carrying every reachable stock by age. At a
  * slot's ready time each permitted count is tried; at a need the stock that expires first goes
  * first. States with equal stock keep the one that left least unmet, then the cheapest.
  *
  * Exact, unless a run can be finer than EVERY_COUNT_UP_TO steps or more than MOST_STATES stocks are
  * alive at once; then only the most promising are carried and `exact` is false.
  */
-export function stockStates(problem: NetProblem): ChosenSteps {
-  const slots = [...problem.slots].sort(
-    (a, b) => a.useByMin - b.useByMin || a.readyMin - b.readyMin || (a.id < b.id ? -1 : 1),
-  );
+export function stockStates(problem: BatchProblem): ChosenSteps {
+  const supplies = suppliesOf(problem);
   const needs = [...problem.needs].sort(byTime).filter(({ quantity }) => quantity > 0);
-  const table: Table = { problem, slots, needs };
+  const table: Table = { problem, supplies, needs };
   const events = [
-    ...slots.map((slot, index) => ({ atMin: slot.readyMin, rank: 0, index })),
+    ...supplies.map((supply, index) => ({ atMin: supply.readyMin, rank: 0, index })),
     ...needs.map((need, index) => ({ atMin: need.atMin, rank: 1, index })),
   ].sort((a, b) => a.atMin - b.atMin || a.rank - b.rank || a.index - b.index);
   let exact = true;
-  let states: readonly State[] = [{ stock: slots.map(() => 0), short: 0, cost: 0, made: null }];
+  let states: readonly State[] = [{ stock: supplies.map(() => 0), short: 0, cost: 0, made: null }];
   let served = 0;
   for (const event of events) {
     const next = new Map<string, State>();
     for (const state of states) {
       if (event.rank === 1) keepBest(next, afterNeed(table, state, event.index));
       else {
-        const found = afterSlot(table, state, event.index, served);
+        const found = afterSupply(table, state, event.index, served);
         exact &&= found.complete;
         for (const made of found.states) keepBest(next, made);
       }
@@ -80,8 +80,26 @@ export function stockStates(problem: NetProblem): ChosenSteps {
   return { steps: stepsOf(best.made), exact };
 }
 
-function usable(slot: ProductionSlot, need: DatedNeed): boolean {
-  return slot.readyMin <= need.atMin && slot.useByMin >= need.untilMin;
+function suppliesOf(problem: BatchProblem): readonly Supply[] {
+  const stock = lotsOf(problem).map(({ id, quantity, availableFromMin, useByMin }): Supply => ({
+    id,
+    readyMin: availableFromMin,
+    useByMin,
+    from: quantity,
+  }));
+  const slots = problem.slots.map((slot): Supply => ({
+    id: slot.id,
+    readyMin: slot.readyMin,
+    useByMin: slot.useByMin,
+    from: slot,
+  }));
+  return [...stock, ...slots].sort(
+    (a, b) => a.useByMin - b.useByMin || a.readyMin - b.readyMin || (a.id < b.id ? -1 : 1),
+  );
+}
+
+function usable(supply: Pick<Supply, 'readyMin' | 'useByMin'>, need: DatedNeed): boolean {
+  return supply.readyMin <= need.atMin && supply.useByMin >= need.untilMin;
 }
 
 function afterNeed(table: Table, state: State, index: number): State {
@@ -91,13 +109,14 @@ function afterNeed(table: Table, state: State, index: number): State {
   const stock = [...state.stock];
   let open = need.quantity;
   let cost = state.cost;
-  for (const [i, slot] of table.slots.entries()) {
+  for (const [i, supply] of table.supplies.entries()) {
     const left = stock[i] ?? 0;
-    if (open <= DUST || left <= DUST || !usable(slot, need)) continue;
+    if (open <= DUST || left <= DUST || !usable(supply, need)) continue;
     const quantity = Math.min(open, left);
     stock[i] = left - quantity;
     open -= quantity;
-    const days = (need.atMin - slot.readyMin) / MIN_PER_DAY;
+    if (typeof supply.from === 'number') continue;
+    const days = (need.atMin - supply.readyMin) / MIN_PER_DAY;
     cost += (holdingPerUnitPerDay + agePenalty) * quantity * days;
   }
   const served = { ...state, stock, cost, short: state.short + (open > DUST ? open : 0) };
@@ -109,23 +128,30 @@ function withSurplus(table: Table, state: State, from: number): State {
   const rest = table.needs.slice(from);
   let cost = state.cost;
   const stock = state.stock.map((left, i) => {
-    const slot = table.slots[i];
-    if (!slot || left <= DUST || rest.some((need) => usable(slot, need))) return left;
-    cost += left * surplusCostPerUnit(slot, table.problem);
+    const supply = table.supplies[i];
+    if (!supply || left <= DUST || rest.some((need) => usable(supply, need))) return left;
+    if (typeof supply.from !== 'number') {
+      cost += left * surplusCostPerUnit(supply.from, table.problem);
+    }
     return 0;
   });
   return { ...state, stock, cost };
 }
 
-function afterSlot(
+function afterSupply(
   table: Table,
   state: State,
   index: number,
   served: number,
 ): { readonly states: readonly State[]; readonly complete: boolean } {
   const { problem } = table;
-  const slot = table.slots[index];
-  if (!slot) return { states: [state], complete: true };
+  const slot = table.supplies[index]?.from;
+  if (slot === undefined) return { states: [state], complete: true };
+  if (typeof slot === 'number') {
+    const stock = [...state.stock];
+    stock[index] = slot;
+    return { states: [{ ...state, stock }], complete: true };
+  }
   const counts = countsToTry(table, slot, served);
   const states = [0, ...counts.list].map((count): State => {
     const batches = count * problem.rule.multiple;
@@ -153,19 +179,20 @@ function countsToTry(
   const add = (count: number): void => {
     if (count >= least && count <= cap) counts.add(count);
   };
-  const before = previousBatches(slot.id, problem) ?? 0;
-  if (problem.changePenalty !== undefined) add(Math.round(before / problem.rule.multiple));
+  const kept = keptSteps(problem, slot.id);
   const reachable = needs.slice(served).filter((need) => usable(slot, need));
   let demand = 0;
   const boundaries = reachable.map(({ quantity }) => (demand += quantity));
-  const most = demand > 0 ? Math.max(least, ceilWhole(demand / step)) : 0;
+  const useful = demand > 0 ? Math.max(least, ceilWhole(demand / step)) : 0;
+  const most = Math.min(cap, Math.max(useful, kept));
   if (most <= EVERY_COUNT_UP_TO) {
     for (let count = least; count <= most; count += 1) add(count);
     return { list: [...counts], complete: true };
   }
   for (const boundary of boundaries) add(Math.max(least, ceilWhole(boundary / step)));
   add(least);
-  if (cap < Infinity) add(Math.min(cap, most));
+  add(most);
+  add(Math.min(cap, kept));
   return { list: [...counts], complete: false };
 }
 
