@@ -1,5 +1,5 @@
 /** ln √(2π), the constant of Stirling's series. */
-const HALF_LN_TWO_PI = 0.918938533204672741780329736406;
+const HALF_LN_TWO_PI = 0.9189385332046727;
 
 /**
  * Natural logarithm of the gamma function for x > 0.

@@ -1,4 +1,4 @@
-const SQRT_TWO_PI = 2.506628274631000502415765284811;
+const SQRT_TWO_PI = 2.5066282746310002;
 
 /** Density of the standard normal distribution at z. */
 export function normalPdf(z: number): number {
