@@ -1,0 +1,24 @@
+/** The plan of one site: from covers to dated batches and as-purchased needs, every figure explained. */
+export { planSite } from './plan-site.ts';
+export { planQuantile, portionsDistribution } from './demand.ts';
+export { VersionsByDate } from './item-order.ts';
+export type {
+  CoversTerm,
+  DishOnOffer,
+  ItemLot,
+  PlannedService,
+  PlanPiecePart,
+  PlanVersion,
+  SitePlanInput,
+} from './plan-input.ts';
+export type {
+  DatedIngredientNeed,
+  LeftUnused,
+  NeededBy,
+  PlannedCovers,
+  PlannedPortions,
+  PlannedTask,
+  Shortage,
+  SitePlan,
+  StockUse,
+} from './plan-output.ts';

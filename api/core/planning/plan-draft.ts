@@ -1,0 +1,133 @@
+import type { ExplanationBuilder } from '../explanation/index.ts';
+import type { Item } from '../recipe-graph/index.ts';
+import type { VersionsByDate } from './item-order.ts';
+import type { OpenNeeds } from './open-needs.ts';
+import { mainOutput } from './component-runs.ts';
+import type { ItemLot, PlanVersion, SitePlanInput } from './plan-input.ts';
+import type { LeftUnused, PlannedTask, Shortage, StockUse } from './plan-output.ts';
+
+/** A by-product that a planned run will give: supply for other components. */
+export interface DueLot extends ItemLot {
+  /** The explained quantity of the whole lot. */
+  readonly node: string;
+}
+
+/** Something that draws a recipe's lines: a run of a component, or the plates of a service. */
+export interface LineUser {
+  readonly version: PlanVersion;
+  /** Explained amount made, base units of the recipe's own item. */
+  readonly madeNode: string;
+  readonly made: number;
+  /** Explained batches, for lines that are drawn once a batch. */
+  readonly batchesNode: string;
+  readonly batches: number;
+  readonly atMin: number;
+  readonly untilMin: number;
+  readonly serviceDate: string;
+  readonly certainFraction: number;
+  readonly user: {
+    readonly kind: 'service' | 'batch';
+    readonly id: string;
+    readonly label: string;
+  };
+}
+
+/** A plan while it is being worked out: what stays fixed, and what has been found so far. */
+export class PlanDraft {
+  readonly input: SitePlanInput;
+  readonly builder: ExplanationBuilder;
+  readonly versions: VersionsByDate;
+  readonly needs: OpenNeeds;
+  readonly items: ReadonlyMap<string, Item>;
+  readonly nameOf: (itemId: string) => string;
+  readonly tasks: PlannedTask[] = [];
+  readonly shortages: Shortage[] = [];
+  readonly stockUses: StockUse[] = [];
+  readonly leftUnused: LeftUnused[] = [];
+  readonly dueLots: DueLot[] = [];
+
+  constructor(parts: {
+    input: SitePlanInput;
+    builder: ExplanationBuilder;
+    versions: VersionsByDate;
+    needs: OpenNeeds;
+    items: ReadonlyMap<string, Item>;
+    nameOf: (itemId: string) => string;
+  }) {
+    this.input = parts.input;
+    this.builder = parts.builder;
+    this.versions = parts.versions;
+    this.needs = parts.needs;
+    this.items = parts.items;
+    this.nameOf = parts.nameOf;
+  }
+
+  /**
+   * Adds what each line of a recipe draws. A line counted per batch is drawn once for each batch
+   * started, whole or part; the others in proportion. The line's losses are put back.
+   */
+  addLineNeeds(use: LineUser): void {
+    const { builder } = this;
+    const output = mainOutput(use.version).quantity;
+    for (const line of use.version.recipe.lines) {
+      const drawn = line.quantity / line.yieldFraction;
+      const id = `need:${use.user.id}:${use.version.itemId}:${line.id}`;
+      const child = this.nameOf(line.itemId);
+      const unit = this.items.get(line.itemId)?.baseUnit ?? 'each';
+      const source = {
+        kind: 'recipe line',
+        id: line.id,
+        note: `version ${use.version.versionNumber}: ${line.quantity} ${unit} a batch, yield ${line.yieldFraction}`,
+      };
+      const node =
+        line.perBatch === true
+          ? builder.add({
+              id,
+              label: `${child} for ${use.user.label}`,
+              unit,
+              formula: 'weighted-sum',
+              inputs: [{ nodeId: this.#startedBatches(use), factor: drawn }],
+              source,
+            })
+          : builder.add({
+              id,
+              label: `${child} for ${use.user.label}`,
+              unit,
+              formula: 'weighted-sum',
+              inputs: [{ nodeId: use.madeNode, factor: drawn / output }],
+              source,
+            });
+      const quantity = builder.value(node);
+      if (quantity <= 0) continue;
+      this.needs.add({
+        id,
+        itemId: line.itemId,
+        atMin: use.atMin,
+        untilMin: use.untilMin,
+        serviceDate: use.serviceDate,
+        quantity,
+        certainFraction: use.certainFraction,
+        node,
+        neededBy: {
+          kind: use.user.kind,
+          id: use.user.id,
+          label: use.user.label,
+          serviceDate: use.serviceDate,
+          atMin: use.atMin,
+          quantity,
+        },
+      });
+    }
+  }
+
+  #startedBatches(use: LineUser): string {
+    return this.builder.add({
+      id: `started:${use.user.id}:${use.version.itemId}`,
+      label: `Batches started, ${use.user.label}`,
+      unit: 'batches',
+      formula: 'round-up-to-multiple',
+      inputs: [{ nodeId: use.batchesNode }],
+      parameters: { multiple: 1 },
+    });
+  }
+}

@@ -1,0 +1,87 @@
+import type { EpochMin, OpenInterval, ServiceDate } from '../calendar/index.ts';
+import type { CountDistribution } from '../distributions/index.ts';
+import type { ExplanationSource } from '../explanation/index.ts';
+import type { LotOnHand } from '../netting/index.ts';
+import type { PlanPiecePart } from './pieces.ts';
+
+export type { PlanPiecePart };
+import type { Item, RecipeDef } from '../recipe-graph/index.ts';
+import type { PlanStep } from '../schedule/index.ts';
+
+/** One addend of the expected covers: `value` × `factor`, with where the value comes from. */
+export interface CoversTerm {
+  readonly label: string;
+  readonly value: number;
+  readonly factor: number;
+  readonly source?: ExplanationSource;
+}
+
+/** A dish on offer at a service. */
+export interface DishOnOffer {
+  readonly dishId: string;
+  /** Portions per cover, on average. */
+  readonly share: number;
+  readonly shareSource: ExplanationSource;
+  /** Probability with which the planned portions must be enough, in (0, 1). */
+  readonly level: number;
+  /** Portions ordered beforehand, counted exactly on top. */
+  readonly preOrdered?: number;
+}
+
+/** One service of the site with the covers expected. */
+export interface PlannedService {
+  /** Unique in the plan. */
+  readonly id: string;
+  readonly serviceId: string;
+  readonly name: string;
+  readonly serviceDate: ServiceDate;
+  readonly startMin: EpochMin;
+  readonly endMin: EpochMin;
+  /** Their sum is the mean number of covers. */
+  readonly terms: readonly CoversTerm[];
+  readonly distribution: CountDistribution;
+  /** The part of the mean that is booked already (after usual cancellations), 0 to 1. */
+  readonly certainFraction: number;
+  readonly dishes: readonly DishOnOffer[];
+}
+
+/** A published version of a recipe, in base units, with what planning needs of it. */
+export interface PlanVersion {
+  readonly versionId: string;
+  readonly versionNumber: number;
+  readonly itemId: string;
+  readonly station: string;
+  /** Drives service dates from this one until the next version's. */
+  readonly firstServiceDate: ServiceDate;
+  readonly recipe: RecipeDef;
+  /** Minutes from ready until it must be used or thrown away; a dish needs none. */
+  readonly shelfLifeMin: number;
+  readonly steps: readonly PlanStep[];
+  readonly cautions: readonly string[];
+  /**
+   * Set when batches are started for the sake of a by-product: `itemId` is then the by-product, and
+   * this is the recipe's own item and what a batch gives of it.
+   */
+  readonly madeAs?: { readonly itemId: string; readonly quantityPerBatch: number };
+}
+
+/** A stock lot of one item. */
+export interface ItemLot extends LotOnHand {
+  readonly itemId: string;
+}
+
+/** Everything the plan of one site is worked out from. No clock, no database. */
+export interface SitePlanInput {
+  readonly siteId: string;
+  /** IANA zone of the site. */
+  readonly zone: string;
+  readonly nowMin: EpochMin;
+  readonly horizonEndMin: EpochMin;
+  readonly open: readonly OpenInterval[];
+  readonly services: readonly PlannedService[];
+  readonly items: readonly Item[];
+  readonly versions: readonly PlanVersion[];
+  readonly lots: readonly ItemLot[];
+  /** Parts of bought pieces (zest and juice of a lemon), by part. */
+  readonly pieceParts: readonly PlanPiecePart[];
+}
