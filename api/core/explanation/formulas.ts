@@ -1,3 +1,4 @@
+import { quantile as exactQuantile } from '../distributions/index.ts';
 import type { CoreError } from '../shared/errors.ts';
 import { coreError } from '../shared/errors.ts';
 import type { Result } from '../shared/result.ts';
@@ -21,7 +22,7 @@ export interface CountDistribution {
 export type QuantileFunction = (distribution: CountDistribution, level: number) => number;
 
 export interface EvaluationOptions {
-  /** Needed only when the graph holds 'distribution-quantile' nodes. */
+  /** For 'distribution-quantile' nodes; the exact quantile of `core/distributions` when absent. */
   readonly quantile?: QuantileFunction;
 }
 
@@ -82,8 +83,7 @@ const EVALUATORS: Readonly<Record<Exclude<FormulaName, 'given'>, Evaluator>> = {
  * Works one formula out.
  *
  * @returns ok: the value, finite; error `broken-explanation` where inputs or parameters do not fit
- *          the formula or the result is not finite, `missing-data` where a quantile is asked for
- *          and no quantile function was given
+ *          the formula or the result is not finite
  */
 export function applyFormula(call: FormulaCall, options: EvaluationOptions): Result<number> {
   if (call.formula === 'given') return refuse('A given figure is not worked out from others.');
@@ -138,15 +138,20 @@ function quantileOf(
   if (kind === 'negative-binomial' && !(size !== undefined && size > 0)) {
     return refuse('A negative binomial needs a size above zero.', { size });
   }
-  if (options.quantile === undefined) {
-    return err(coreError('missing-data', 'No quantile function was given to the evaluation.'));
-  }
   const distribution: CountDistribution =
     kind === 'poisson' || size === undefined
       ? { kind: 'poisson', mean }
       : { kind: 'negative-binomial', mean, size };
-  return ok(options.quantile(distribution, level));
+  return ok((options.quantile ?? defaultQuantile)(distribution, level));
 }
+
+const defaultQuantile: QuantileFunction = ({ kind, mean, size }, level) =>
+  exactQuantile(
+    kind === 'poisson' || size === undefined
+      ? { kind: 'poisson', mean }
+      : { kind: 'negative-binomial', mean, size },
+    level,
+  );
 
 function namedTerm(
   inputs: readonly ExplanationInput[],

@@ -238,6 +238,29 @@ describe('rounding inside an explanation', () => {
   });
 });
 
+describe('a quantile inside an explanation', () => {
+  // R qnbinom and qpois: 0.95 quantiles of mean 42.5, size 10, and of mean 10.
+  it.each([
+    ['negative-binomial', 42.5, 69],
+    ['poisson', 10, 15],
+  ])('is the exact one of the %s with mean %d', (distribution, mean, expected) => {
+    const builder = new ExplanationBuilder();
+    const nodeId = builder.given({ label: 'Portions on average', value: mean, unit: 'portions' });
+    const enough = builder.add({
+      label: 'Portions to have ready',
+      unit: 'portions',
+      formula: 'distribution-quantile',
+      inputs: [{ nodeId, role: 'mean' }],
+      parameters: { distribution, level: 0.95, size: 10 },
+    });
+    expect(builder.value(enough)).toBe(expected);
+    expect(unwrap(evaluate(builder.graph(), enough))).toBe(expected);
+    expect(unwrap(chain(builder.graph(), enough)).at(-1)).toContain(
+      'enough in 95 of 100 such services',
+    );
+  });
+});
+
 describe('any explanation (property)', () => {
   const FORMULAS = [
     'weighted-sum',
