@@ -117,21 +117,21 @@ export function itemCost(
       priced.push({ item, amount, price: price.value.perBaseUnit, basis: price.value.basis });
     }
   }
-  const known = priced.reduce((sum, p) => sum.plus(p.amount.times(p.price)), new Decimal(0));
   const inCurrency = (amount: Decimal): Money => ({ amount: amount.toString(), currency });
-  const drivers = priced
+  const dearestFirst = priced
     .map((p) => ({ ...p, cost: p.amount.times(p.price) }))
-    .sort((a, b) => b.cost.comparedTo(a.cost) || (a.item.id < b.item.id ? -1 : 1))
-    .map(({ item, amount, price, basis, cost }): CostDriver => ({
-      itemId: item.id,
-      name: item.name,
-      baseUnit: item.baseUnit,
-      quantity: amount.toNumber(),
-      unitPrice: inCurrency(price),
-      cost: inCurrency(cost),
-      shareFraction: known.isZero() ? 0 : cost.div(known).toNumber(),
-      basis,
-    }));
+    .sort((a, b) => b.cost.comparedTo(a.cost) || (a.item.id < b.item.id ? -1 : 1));
+  const known = dearestFirst.reduce((sum, p) => sum.plus(p.cost), new Decimal(0));
+  const drivers = dearestFirst.map(({ item, amount, price, basis, cost }): CostDriver => ({
+    itemId: item.id,
+    name: item.name,
+    baseUnit: item.baseUnit,
+    quantity: amount.toNumber(),
+    unitPrice: inCurrency(price),
+    cost: inCurrency(cost),
+    shareFraction: known.isZero() ? 0 : cost.div(known).toNumber(),
+    basis,
+  }));
   return ok({
     itemId,
     quantity,
