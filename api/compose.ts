@@ -1,4 +1,5 @@
 import type { Services } from './modules/routes.ts';
+import { IngredientsService } from './modules/ingredients/index.ts';
 import { SitesService } from './modules/sites/index.ts';
 import type { Clock, NewId } from './modules/platform/index.ts';
 import type { Database } from './persistence/database.ts';
@@ -9,6 +10,7 @@ export function composeServices(database: Database, clock: Clock, newId: NewId):
   const work = createUnitOfWork(database, newId);
   const base = { work, clock, newId };
   return {
+    ingredients: new IngredientsService(base),
     sites: new SitesService(base),
   };
 }

@@ -1,12 +1,14 @@
 import type { NewId, UnitOfWork } from '../modules/platform/index.ts';
 import { createAuditTrail } from './audit.repository.ts';
 import type { Database, Db } from './database.ts';
+import { createIngredientsRepository } from './ingredients.repository.ts';
 import { createSitesRepository } from './sites.repository.ts';
 
 /** All repositories over one connection or transaction. Add a new noun's repository here. */
 export function createRepositories(db: Db, newId: NewId) {
   return {
     audit: createAuditTrail(db, newId),
+    ingredients: createIngredientsRepository(db, newId),
     sites: createSitesRepository(db),
   };
 }

@@ -1,4 +1,4 @@
-import { Refusal } from './refusal.ts';
+import { notFound, Refusal } from './refusal.ts';
 
 /**
  * @param expected the revision the editor saw (from If-Match)
@@ -12,4 +12,21 @@ export function requireRevision(expected: number, current: { readonly rev: numbe
       { detail: { expectedRevision: expected, currentRevision: current.rev, current } },
     );
   }
+}
+
+/**
+ * Why an update against revision `expected` found nothing to change: the thing is not there, or
+ * somebody else saved first.
+ * @throws Refusal `stale-version` in the second case
+ * @returns the error to throw in the first
+ */
+export function lostUpdate(
+  noun: string,
+  id: string,
+  expected: number,
+  current: { readonly rev: number } | null,
+): Error {
+  if (!current) return notFound(noun, id);
+  requireRevision(expected, current);
+  return new Error(`The ${noun} ${id} could not be saved.`);
 }
