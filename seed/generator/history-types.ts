@@ -1,4 +1,5 @@
-import type { BaseUnit, DemoEvent, Instant, Season, ServiceDate } from './data-types.ts';
+import type { BaseUnit, Instant, Season, ServiceDate } from './item-types.ts';
+import type { DemoEvent } from './site-types.ts';
 
 /** A card with dates: one season's lines at one site. Both dates are inclusive. */
 export interface DatedMenu {
