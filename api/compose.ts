@@ -1,6 +1,7 @@
 import type { Services } from './modules/routes.ts';
 import { IngredientsService } from './modules/ingredients/index.ts';
 import { SitesService } from './modules/sites/index.ts';
+import { SuppliersService } from './modules/suppliers/index.ts';
 import type { Clock, NewId } from './modules/platform/index.ts';
 import type { Database } from './persistence/database.ts';
 import { createUnitOfWork } from './persistence/repositories.ts';
@@ -12,5 +13,6 @@ export function composeServices(database: Database, clock: Clock, newId: NewId):
   return {
     ingredients: new IngredientsService(base),
     sites: new SitesService(base),
+    suppliers: new SuppliersService(base),
   };
 }

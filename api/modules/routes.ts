@@ -1,14 +1,21 @@
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod';
 import { ingredientsRoutes, type IngredientsService } from './ingredients/index.ts';
 import { sitesRoutes, type SitesService } from './sites/index.ts';
+import { packsRoutes, suppliersRoutes, type SuppliersService } from './suppliers/index.ts';
 
 /** The use cases behind /v1. Add a new module's service here and its routes below. */
 export interface Services {
   readonly ingredients: IngredientsService;
   readonly sites: SitesService;
+  readonly suppliers: SuppliersService;
 }
 
 /** The routes of every module, in the order they appear in the OpenAPI document. */
 export function moduleRoutes(services: Services): readonly FastifyPluginAsyncZod[] {
-  return [sitesRoutes(services.sites), ingredientsRoutes(services.ingredients)];
+  return [
+    sitesRoutes(services.sites),
+    ingredientsRoutes(services.ingredients),
+    suppliersRoutes(services.suppliers),
+    packsRoutes(services.suppliers),
+  ];
 }

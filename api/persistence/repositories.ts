@@ -3,6 +3,7 @@ import { createAuditTrail } from './audit.repository.ts';
 import type { Database, Db } from './database.ts';
 import { createIngredientsRepository } from './ingredients.repository.ts';
 import { createSitesRepository } from './sites.repository.ts';
+import { createSuppliersRepository } from './suppliers.repository.ts';
 
 /** All repositories over one connection or transaction. Add a new noun's repository here. */
 export function createRepositories(db: Db, newId: NewId) {
@@ -10,6 +11,7 @@ export function createRepositories(db: Db, newId: NewId) {
     audit: createAuditTrail(db, newId),
     ingredients: createIngredientsRepository(db, newId),
     sites: createSitesRepository(db),
+    suppliers: createSuppliersRepository(db),
   };
 }
 

@@ -4,9 +4,11 @@ import {
   findUnit,
   findUnitByWord,
   singularWord,
+  toBaseAmount,
+  type Amount,
   type IngredientMeasures,
 } from '../../core/quantity/index.ts';
-import { invalid, orRefuse, Refusal } from '../platform/index.ts';
+import { fromCoreError, invalid, orRefuse, Refusal } from '../platform/index.ts';
 import type { Ingredient, IngredientInput } from './ingredients.ports.ts';
 
 /** What core/quantity needs to convert amounts of an ingredient. */
@@ -18,6 +20,30 @@ export function measuresOf(ingredient: IngredientInput): IngredientMeasures {
     ...(ingredient.pieceMass === null ? {} : { pieceMassG: ingredient.pieceMass.massG }),
     household: ingredient.measures.map(({ name, massG }) => ({ name, massG })),
   };
+}
+
+/**
+ * Converts a written amount to the item's base unit.
+ * @param pointer where the amount stands; an unknown unit points at its `unit`, an absurd value at
+ *                its `value`, a missing density or piece weight at the amount
+ * @throws Refusal of the kind core/quantity gives, or `out-of-range` for nothing at all
+ */
+export function toBaseOrRefuse(
+  amount: Amount,
+  measures: IngredientMeasures,
+  pointer: string,
+): number {
+  const converted = toBaseAmount(amount, measures);
+  if (!converted.ok) {
+    const { kind } = converted.error;
+    const field = kind === 'unknown-unit' ? '/unit' : kind === 'out-of-range' ? '/value' : '';
+    throw fromCoreError(converted.error, `${pointer}${field}`);
+  }
+  if (converted.value.value > 0) return converted.value.value;
+  const message = `The amount of ${measures.name} must be above zero.`;
+  throw new Refusal('out-of-range', message, {
+    issues: [{ pointer: `${pointer}/value`, message }],
+  });
 }
 
 /** Checks what one ingredient says of itself. @throws Refusal with a pointer */

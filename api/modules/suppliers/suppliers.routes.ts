@@ -1,0 +1,116 @@
+import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod';
+import { actorOf } from '../../http/access.ts';
+import { IfMatchHeaders, revisionFrom, setRevision } from '../../http/etag.ts';
+import { pageRequest, toPageBody } from '../../http/paging.ts';
+import type { Supplier } from './suppliers.ports.ts';
+import {
+  SupplierBody,
+  SupplierPage,
+  SupplierParams,
+  SupplierQuery,
+  SupplierSchema,
+} from './suppliers.schema.ts';
+import type { SuppliersService } from './suppliers.service.ts';
+
+const toBody = (supplier: Supplier) => ({
+  ...supplier,
+  deliveryWeekdays: [...supplier.deliveryWeekdays],
+  holidays: [...supplier.holidays],
+  siteIds: [...supplier.siteIds],
+});
+
+/** /v1/suppliers. Their packs and prices have routes of their own. */
+export function suppliersRoutes(service: SuppliersService): FastifyPluginAsyncZod {
+  return async (app) => {
+    const tags = ['suppliers'];
+    const editors = ['purchasing', 'lead', 'admin'] as const;
+
+    app.get(
+      '/suppliers',
+      {
+        config: { access: 'signed-in' },
+        schema: { tags, querystring: SupplierQuery, response: { 200: SupplierPage } },
+      },
+      async ({ query }) =>
+        toPageBody(await service.list(pageRequest(query), query.archived === 'true'), toBody),
+    );
+
+    app.post(
+      '/suppliers',
+      {
+        config: { access: editors, idempotent: true },
+        schema: { tags, body: SupplierBody, response: { 201: SupplierSchema } },
+      },
+      async (request, reply) => {
+        const made = await service.create(actorOf(request), request.body);
+        setRevision(reply, made.rev);
+        return reply.code(201).header('location', `/v1/suppliers/${made.id}`).send(toBody(made));
+      },
+    );
+
+    app.get(
+      '/suppliers/:supplierId',
+      {
+        config: { access: 'signed-in' },
+        schema: { tags, params: SupplierParams, response: { 200: SupplierSchema } },
+      },
+      async (request, reply) => {
+        const found = await service.get(request.params.supplierId);
+        setRevision(reply, found.rev);
+        return toBody(found);
+      },
+    );
+
+    app.put(
+      '/suppliers/:supplierId',
+      {
+        config: { access: editors },
+        schema: {
+          tags,
+          params: SupplierParams,
+          headers: IfMatchHeaders,
+          body: SupplierBody,
+          response: { 200: SupplierSchema },
+        },
+      },
+      async (request, reply) => {
+        const saved = await service.update(
+          actorOf(request),
+          request.params.supplierId,
+          revisionFrom(request),
+          request.body,
+        );
+        setRevision(reply, saved.rev);
+        return toBody(saved);
+      },
+    );
+
+    for (const [path, archived] of [
+      ['archive', true],
+      ['restore', false],
+    ] as const) {
+      app.post(
+        `/suppliers/:supplierId/${path}`,
+        {
+          config: { access: editors },
+          schema: {
+            tags,
+            params: SupplierParams,
+            headers: IfMatchHeaders,
+            response: { 200: SupplierSchema },
+          },
+        },
+        async (request, reply) => {
+          const saved = await service.setArchived(
+            actorOf(request),
+            request.params.supplierId,
+            revisionFrom(request),
+            archived,
+          );
+          setRevision(reply, saved.rev);
+          return toBody(saved);
+        },
+      );
+    }
+  };
+}
