@@ -1,10 +1,12 @@
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod';
+import { accessRoutes, type AccessServices } from './access/index.ts';
 import { ingredientsRoutes, type IngredientsService } from './ingredients/index.ts';
 import { sitesRoutes, type SitesService } from './sites/index.ts';
 import { packsRoutes, suppliersRoutes, type SuppliersService } from './suppliers/index.ts';
 
 /** The use cases behind /v1. Add a new module's service here and its routes below. */
 export interface Services {
+  readonly access: AccessServices;
   readonly ingredients: IngredientsService;
   readonly sites: SitesService;
   readonly suppliers: SuppliersService;
@@ -13,6 +15,7 @@ export interface Services {
 /** The routes of every module, in the order they appear in the OpenAPI document. */
 export function moduleRoutes(services: Services): readonly FastifyPluginAsyncZod[] {
   return [
+    accessRoutes(services.access),
     sitesRoutes(services.sites),
     ingredientsRoutes(services.ingredients),
     suppliersRoutes(services.suppliers),

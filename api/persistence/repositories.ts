@@ -1,4 +1,5 @@
 import type { NewId, UnitOfWork } from '../modules/platform/index.ts';
+import { createAccessRepository } from './access.repository.ts';
 import { createAuditTrail } from './audit.repository.ts';
 import type { Database, Db } from './database.ts';
 import { createIngredientsRepository } from './ingredients.repository.ts';
@@ -8,6 +9,7 @@ import { createSuppliersRepository } from './suppliers.repository.ts';
 /** All repositories over one connection or transaction. Add a new noun's repository here. */
 export function createRepositories(db: Db, newId: NewId) {
   return {
+    access: createAccessRepository(db),
     audit: createAuditTrail(db, newId),
     ingredients: createIngredientsRepository(db, newId),
     sites: createSitesRepository(db),
