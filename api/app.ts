@@ -24,6 +24,8 @@ export interface AppParts {
   readonly pageDir?: string;
   /** Requests per minute and client; 0 switches the limit off (tests of other things). */
   readonly requestsPerMinute?: number;
+  /** Addresses of proxies whose `x-forwarded-for` is believed; left out: nobody's. */
+  readonly trustProxy?: string;
 }
 
 const BODY_LIMIT_BYTES = 1_048_576;
@@ -37,6 +39,7 @@ export async function buildApp(parts: AppParts): Promise<FastifyInstance> {
     genReqId: () => crypto.randomUUID(),
     routerOptions: { ignoreTrailingSlash: true },
     requestTimeout: 60_000,
+    trustProxy: parts.trustProxy ?? false,
   });
 
   registerErrorHandler(app);

@@ -10,6 +10,7 @@ const EnvSchema = z.object({
     .regex(/^postgres(ql)?:\/\//, 'must begin with postgres:// or postgresql://')
     .optional(),
   LOG_LEVEL: z.enum(['fatal', 'error', 'warn', 'info', 'debug', 'trace', 'silent']).default('info'),
+  TRUST_PROXY: z.string().min(1).optional(),
   SECURE_COOKIES: z.enum(['true', 'false']).default('false'),
 });
 
@@ -21,6 +22,8 @@ export interface Config {
   readonly databaseUrl: string | null;
   readonly logLevel: string;
   readonly secureCookies: boolean;
+  /** Addresses or networks of proxies in front, comma-separated; null when there are none. */
+  readonly trustProxy: string | null;
 }
 
 /**
@@ -44,5 +47,6 @@ export function readConfig(env: Readonly<Record<string, string | undefined>>): C
     databaseUrl: e.DATABASE_URL ?? null,
     logLevel: e.LOG_LEVEL,
     secureCookies: e.SECURE_COOKIES === 'true',
+    trustProxy: e.TRUST_PROXY ?? null,
   };
 }

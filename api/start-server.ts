@@ -1,0 +1,167 @@
+import { existsSync } from 'node:fs';
+import path from 'node:path';
+import { fileURLToPath } from 'node:url';
+import type { FastifyServerOptions } from 'fastify';
+import { buildApp } from './app.ts';
+import { composeServices } from './compose.ts';
+import type { Config } from './config.ts';
+import { createAuthenticate } from './modules/access/index.ts';
+import type { Clock } from './modules/platform/index.ts';
+import type { Services } from './modules/routes.ts';
+import { openDatabase, type Database } from './persistence/database.ts';
+import { createIdempotencyStore } from './persistence/idempotency.repository.ts';
+import { createNewId } from './persistence/new-id.ts';
+
+const BUILT_PAGE = path.join(path.dirname(fileURLToPath(import.meta.url)), '..', 'web', 'dist');
+/** How long requests that are under way may take to end after a stop is asked for. */
+const STOP_WITHIN_MS = 10_000;
+
+/** The clock on the wall. */
+export const systemClock: Clock = { now: () => new Date() };
+
+export interface StartOptions {
+  readonly clock?: Clock;
+  /** A database that is open already; the server then closes it all the same. */
+  readonly database?: Database;
+  /** Folder of the built page; left out: web/dist when it is there. Null: no page. */
+  readonly pageDir?: string | null;
+  /** Left out: structured lines on standard output at the level of the settings. */
+  readonly logger?: FastifyServerOptions['logger'];
+  readonly requestsPerMinute?: number;
+  /** Called before the server listens, for loading data. */
+  readonly prepare?: (services: Services, database: Database) => Promise<void>;
+}
+
+/** A service that listens. */
+export interface RunningServer {
+  readonly url: string;
+  readonly services: Services;
+  readonly database: Database;
+  /** Lets requests under way end, then closes the database. May be called twice. */
+  close(): Promise<void>;
+}
+
+/** The log settings: one JSON line an event, with nothing that signs anybody in. */
+export function loggerSettings(level: string): FastifyServerOptions['logger'] {
+  if (level === 'silent') return false;
+  return {
+    level,
+    redact: {
+      paths: [
+        'req.headers.cookie',
+        'req.headers.authorization',
+        'req.headers["x-csrf-token"]',
+        'res.headers["set-cookie"]',
+        ...['password', 'currentPassword', 'newPassword', 'setupCode', 'secret'].flatMap((name) => [
+          name,
+          `*.${name}`,
+        ]),
+      ],
+      censor: 'hidden',
+    },
+  };
+}
+
+function plainListenError(error: unknown, config: Config): unknown {
+  const code = (error as NodeJS.ErrnoException).code;
+  if (code === 'EADDRINUSE') {
+    return new Error(
+      `Port ${config.port} on ${config.host} is taken. Stop what uses it, or set PORT to another number.`,
+      { cause: error },
+    );
+  }
+  if (code === 'EACCES') {
+    return new Error(`Port ${config.port} may not be used by this account. Set PORT above 1023.`, {
+      cause: error,
+    });
+  }
+  if (code === 'EADDRNOTAVAIL' || code === 'ENOTFOUND') {
+    return new Error(`${config.host} is no address of this machine. Set HOST to one that is.`, {
+      cause: error,
+    });
+  }
+  return error;
+}
+
+/**
+ * Opens the database the settings name, builds the application over it and listens.
+ * @throws Error in plain words when the port or the data folder is taken; nothing stays open then
+ */
+export async function startServer(
+  config: Config,
+  options: StartOptions = {},
+): Promise<RunningServer> {
+  const database = options.database ?? (await openDatabase(config));
+  try {
+    const clock = options.clock ?? systemClock;
+    const services = composeServices(database, clock, createNewId(), {
+      secureCookies: config.secureCookies,
+    });
+    const pageDir =
+      options.pageDir === undefined
+        ? existsSync(BUILT_PAGE)
+          ? BUILT_PAGE
+          : null
+        : options.pageDir;
+    const app = await buildApp({
+      services,
+      clock,
+      authenticate: createAuthenticate(services.access),
+      idempotency: createIdempotencyStore(database),
+      ping: database.ping,
+      logger: options.logger ?? loggerSettings(config.logLevel),
+      ...(pageDir === null ? {} : { pageDir }),
+      ...(config.trustProxy === null ? {} : { trustProxy: config.trustProxy }),
+      ...(options.requestsPerMinute === undefined
+        ? {}
+        : { requestsPerMinute: options.requestsPerMinute }),
+    });
+    try {
+      await options.prepare?.(services, database);
+      const url = await app.listen({ port: config.port, host: config.host });
+      let closing: Promise<void> | null = null;
+      const closeAll = async () => {
+        const cut = setTimeout(() => app.server.closeAllConnections(), STOP_WITHIN_MS);
+        await app.close();
+        clearTimeout(cut);
+        await database.close();
+      };
+      return { url, services, database, close: () => (closing ??= closeAll()) };
+    } catch (error) {
+      await app.close();
+      throw plainListenError(error, config);
+    }
+  } catch (error) {
+    await database.close();
+    throw error;
+  }
+}
+
+/** Stops the server when the process is asked to end; a second signal ends it at once. */
+export function stopOnSignals(server: Pick<RunningServer, 'close'>): void {
+  let asked = false;
+  const stop = (signal: NodeJS.Signals) => {
+    if (asked) process.exit(1);
+    asked = true;
+    console.log(`${signal}: finishing what is under way, then stopping.`);
+    server.close().then(
+      () => process.exit(0),
+      (error: unknown) => {
+        console.error(error instanceof Error ? error.message : error);
+        process.exit(1);
+      },
+    );
+  };
+  process.on('SIGTERM', stop);
+  process.on('SIGINT', stop);
+}
+
+/** Runs a command's main work; a fault ends the process with one plain line. */
+export async function orExplain(work: () => Promise<void>): Promise<void> {
+  try {
+    await work();
+  } catch (error) {
+    console.error(error instanceof Error ? error.message : String(error));
+    process.exit(1);
+  }
+}
