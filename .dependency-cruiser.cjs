@@ -13,7 +13,8 @@ module.exports = {
     },
     {
       name: 'core-face-only',
-      comment: 'Outside the core, import a concept through its index.ts so that its inside stays free to change.',
+      comment:
+        'Outside the core, import a concept through its index.ts so that its inside stays free to change.',
       severity: 'error',
       from: { pathNot: ['^api/core', '^tests/(core|reference|bench)'] },
       to: { path: '^api/core/[^/]+/(?!index[.]ts$)', pathNot: '^api/core/shared/' },
@@ -23,34 +24,46 @@ module.exports = {
       comment: 'A service is a use case: it knows ports and the core, not HTTP, zod or Prisma.',
       severity: 'error',
       from: { path: '[.](service|ports)[.]ts$' },
-      to: { path: ['node_modules/(fastify|zod)', '^api/http', '^api/persistence', '[.](routes|schema)[.]ts$'] },
+      to: {
+        path: [
+          'node_modules/(fastify|zod)',
+          '^api/http',
+          '^api/persistence',
+          '[.](routes|schema)[.]ts$',
+        ],
+      },
     },
     {
       name: 'routes-are-thin',
-      comment: 'Routes parse, call one service method and map the result. Data access is behind the service.',
+      comment:
+        'Routes parse, call one service method and map the result. Data access is behind the service.',
       severity: 'error',
       from: { path: '[.]routes[.]ts$' },
       to: { path: ['^api/persistence', 'node_modules/@prisma'] },
     },
     {
       name: 'modules-by-face',
-      comment: "Use another module through its index.ts only.",
+      comment: 'Use another module through its index.ts only.',
       severity: 'error',
       from: { path: '^api/modules/([^/]+)/' },
       to: { path: '^api/modules/[^/]+/(?!index[.]ts$)', pathNot: '^api/modules/$1/' },
     },
     {
       name: 'prisma-in-one-place',
-      comment: 'Only persistence (and test helpers for the database) may touch Prisma and its adapters.',
+      comment:
+        'Only persistence (and test helpers for the database) may touch Prisma and its adapters.',
       severity: 'error',
       from: { pathNot: ['^api/persistence', '^seed', '^tests/(db|helpers|bench)'] },
       to: { path: ['^api/persistence/generated', 'node_modules/@prisma/client'] },
     },
     {
       name: 'only-server-composes',
-      comment: 'app.ts takes its repositories as arguments, so tests and the OpenAPI export need no database.',
+      comment:
+        'app.ts takes its repositories as arguments, so tests and the OpenAPI export need no database.',
       severity: 'error',
-      from: { pathNot: ['^api/(server|start-server|compose)[.]ts$', '^api/persistence', '^(seed|tests)'] },
+      from: {
+        pathNot: ['^api/(server|start-server|compose)[.]ts$', '^api/persistence', '^(seed|tests)'],
+      },
       to: { path: '^api/persistence' },
     },
     {
