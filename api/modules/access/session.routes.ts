@@ -6,7 +6,7 @@ import { Refusal } from '../platform/index.ts';
 import type { WhoIsSignedIn } from './access.ports.ts';
 import { PasswordChangeBody, SessionSchema, SignInBody } from './access.schema.ts';
 import { SESSION_COOKIE, sessionSecretOf } from './authenticate.ts';
-import type { BegunSession, SessionService } from './session.service.ts';
+import { SESSION_ABSOLUTE_MS, type BegunSession, type SessionService } from './session.service.ts';
 
 function toSession({ actor, email, csrfToken, expiresAt, sites }: WhoIsSignedIn) {
   return {
@@ -43,7 +43,7 @@ export function sessionRoutes(sessions: SessionService): FastifyPluginAsyncZod {
   const setCookie = (reply: FastifyReply, begun: BegunSession) =>
     reply
       .header('cache-control', 'no-store')
-      .setCookie(SESSION_COOKIE, begun.secret, { ...cookie(), expires: begun.expiresAt });
+      .setCookie(SESSION_COOKIE, begun.secret, { ...cookie(), maxAge: SESSION_ABSOLUTE_MS / 1000 });
 
   return async (app) => {
     const tags = ['access'];
