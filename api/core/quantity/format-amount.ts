@@ -11,7 +11,7 @@ const LARGEST_WITH_FRACTION = 1000;
  * Writes an amount so that parseAmount reads back the same value and unit: '250 g', '1½ tsp',
  * '3 sheets', '2 x 400 g tin'. Fractions are used for spoons, pieces and household measures where
  * they are exact, decimals (with a point, no grouping) elsewhere. Household names outside the usual words
- * must be given to parseAmount again as `measures`.
+ * must be given to parseAmount again as `measures`; amounts under a thousand-millionth are beyond the grammar.
  */
 export function formatAmount(amount: ParsedAmount): string {
   const { multiple } = amount;
