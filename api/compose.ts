@@ -1,6 +1,7 @@
 import type { Services } from './modules/routes.ts';
 import { createAccessServices } from './modules/access/index.ts';
 import { IngredientsService } from './modules/ingredients/index.ts';
+import { PrepService, TaskWorkService } from './modules/prep/index.ts';
 import { SitesService } from './modules/sites/index.ts';
 import { SuppliersService } from './modules/suppliers/index.ts';
 import type { Clock, NewId } from './modules/platform/index.ts';
@@ -22,7 +23,9 @@ export function composeServices(
   return {
     access: createAccessServices({ ...base, ...security }),
     ingredients: new IngredientsService(base),
+    prep: new PrepService(base),
     sites: new SitesService(base),
+    taskWork: new TaskWorkService(base),
     suppliers: new SuppliersService(base),
   };
 }

@@ -3,6 +3,8 @@ import { createAccessRepository } from './access.repository.ts';
 import { createAuditTrail } from './audit.repository.ts';
 import type { Database, Db } from './database.ts';
 import { createIngredientsRepository } from './ingredients.repository.ts';
+import { createPlanningDataRepository } from './planning-data.repository.ts';
+import { createPrepRepository } from './prep.repository.ts';
 import { createSitesRepository } from './sites.repository.ts';
 import { createSuppliersRepository } from './suppliers.repository.ts';
 
@@ -12,6 +14,8 @@ export function createRepositories(db: Db, newId: NewId) {
     access: createAccessRepository(db),
     audit: createAuditTrail(db, newId),
     ingredients: createIngredientsRepository(db, newId),
+    planningData: createPlanningDataRepository(db),
+    prep: createPrepRepository(db),
     sites: createSitesRepository(db),
     suppliers: createSuppliersRepository(db),
   };

@@ -38,7 +38,8 @@ export type IdPrefix =
   | 'obs'
   | 'temp'
   | 'trf'
-  | 'imp';
+  | 'imp'
+  | 'need';
 
 /** Makes a new id, sortable by time of making: `site_01J…`. */
 export type NewId = (prefix: IdPrefix) => string;

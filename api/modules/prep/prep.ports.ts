@@ -1,0 +1,163 @@
+import type { ExplanationGraph } from '../../core/explanation/index.ts';
+import type {
+  NeededBy,
+  PlannedPortions,
+  Shortage,
+  StockUse,
+  LeftUnused,
+} from '../../core/planning/index.ts';
+import type { AuditTrail } from '../platform/index.ts';
+import type { PlanningDataRepository } from './planning-data.ports.ts';
+
+export type TaskStatus = 'to_do' | 'started' | 'done' | 'part_done' | 'abandoned' | 'dropped';
+
+/** One task of a prep list. Quantities in the component's base unit. */
+export interface PrepTask {
+  readonly id: string;
+  readonly planId: string;
+  readonly siteId: string;
+  readonly recipeId: string;
+  readonly versionId: string;
+  readonly makeDate: string;
+  readonly startBy: Date;
+  readonly readyBy: Date;
+  readonly useBy: Date;
+  readonly batches: number;
+  readonly makings: number;
+  readonly quantity: number;
+  readonly neededQuantity: number;
+  readonly station: string;
+  readonly status: TaskStatus;
+  readonly neededFor: readonly NeededBy[];
+  readonly cautions: readonly string[];
+  readonly explainedIn: string;
+  readonly batchesNode: string;
+  readonly quantityNode: string;
+  readonly changedAt: Date | null;
+  readonly previousQuantity: number | null;
+  readonly startedAt: Date | null;
+  readonly finishedAt: Date | null;
+  readonly madeQuantity: number | null;
+  readonly doneBy: string | null;
+  readonly reason: string | null;
+  readonly rev: number;
+}
+
+/** A service of the plan's window with the covers planned for. */
+export interface PlanServiceSummary {
+  readonly slotId: string;
+  readonly serviceId: string;
+  readonly name: string;
+  readonly serviceDate: string;
+  readonly startsAt: string;
+  readonly booked: number | null;
+  readonly coversMean: number;
+  readonly coversNode: string;
+  readonly coversLow: number;
+  readonly coversHigh: number;
+  readonly method: string;
+}
+
+/** What a plan says beside its tasks. Kept with the plan so that it can be read later as it was. */
+export interface PlanSummary {
+  readonly services: readonly PlanServiceSummary[];
+  readonly portions: readonly PlannedPortions[];
+  readonly shortages: readonly Shortage[];
+  readonly stockUses: readonly StockUse[];
+  readonly leftUnused: readonly LeftUnused[];
+  readonly warnings: readonly string[];
+  readonly taskIds: readonly string[];
+}
+
+export interface PrepPlan {
+  readonly id: string;
+  readonly siteId: string;
+  readonly fromDate: string;
+  readonly toDate: string;
+  readonly status: 'current' | 'superseded';
+  readonly workedOutAt: Date;
+  readonly summary: PlanSummary;
+}
+
+export interface IngredientNeedRow {
+  readonly id: string;
+  readonly planId: string;
+  readonly siteId: string;
+  readonly ingredientId: string;
+  readonly needDate: string;
+  readonly at: Date;
+  readonly quantity: number;
+  readonly certainQuantity: number;
+  readonly node: string;
+  readonly drivenBy: string | null;
+}
+
+export interface NewLot {
+  readonly id: string;
+  readonly siteId: string;
+  readonly itemKind: 'ingredient' | 'component';
+  readonly itemId: string;
+  readonly quantity: number;
+  readonly madeAt: Date;
+  readonly useBy: Date;
+  readonly sourceKind: string;
+  readonly sourceId: string;
+}
+
+export interface PrepRepository {
+  currentPlan(siteId: string): Promise<PrepPlan | null>;
+  plan(id: string): Promise<PrepPlan | null>;
+  /** Takes the site's planning lock for this transaction, so that two plans never interleave. */
+  lockSite(siteId: string): Promise<void>;
+  insertPlan(plan: Omit<PrepPlan, 'status'>, inputsHash: string): Promise<void>;
+  supersedeOthers(siteId: string, currentId: string): Promise<void>;
+  saveExplanation(id: string, planId: string, graph: ExplanationGraph): Promise<void>;
+  explanation(planId: string): Promise<ExplanationGraph | null>;
+
+  /** Tasks of the site made on `from` or later that belong to its current plan. */
+  openTasks(siteId: string, from: string): Promise<readonly PrepTask[]>;
+  tasksOn(siteId: string, date: string): Promise<readonly PrepTask[]>;
+  tasksBetween(siteId: string, from: string, to: string): Promise<readonly PrepTask[]>;
+  findTask(id: string): Promise<PrepTask | null>;
+  insertTasks(tasks: readonly PrepTask[]): Promise<void>;
+  replaceTask(task: PrepTask): Promise<void>;
+  /** @returns false when the task was not in one of the `from` states any more */
+  moveTask(
+    id: string,
+    from: readonly TaskStatus[],
+    change: Partial<
+      Pick<PrepTask, 'status' | 'startedAt' | 'finishedAt' | 'madeQuantity' | 'doneBy' | 'reason'>
+    >,
+  ): Promise<boolean>;
+
+  insertNeeds(needs: readonly IngredientNeedRow[]): Promise<void>;
+  needsOfPlan(planId: string): Promise<readonly IngredientNeedRow[]>;
+
+  insertLot(lot: NewLot, movementId: string, actorId: string, taskId: string | null): Promise<void>;
+  /** Lots of an item at the site with something left, not held, first-expiring first. */
+  lotsOf(
+    siteId: string,
+    itemId: string,
+  ): Promise<readonly { id: string; quantity: number; useBy: Date }[]>;
+  /**
+   * Takes from a lot, never below zero.
+   * @returns what was taken
+   */
+  takeFromLot(input: {
+    readonly lotId: string;
+    readonly quantity: number;
+    readonly kind: 'used' | 'undone';
+    readonly movementId: string;
+    readonly actorId: string;
+    readonly taskId: string;
+    readonly at: Date;
+  }): Promise<number>;
+  /** Puts back what a task took and removes what it made. @returns false when some of it is used already */
+  undoTask(taskId: string, movementId: () => string, actorId: string, at: Date): Promise<boolean>;
+}
+
+export interface PrepWork {
+  readonly prep: PrepRepository;
+  readonly planningData: PlanningDataRepository;
+  readonly audit: AuditTrail;
+}

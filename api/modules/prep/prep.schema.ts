@@ -1,0 +1,185 @@
+import { z } from 'zod';
+import { Amount, AmountOrZero, ServiceDate } from '../../http/wire.ts';
+
+export const PlanBody = z
+  .strictObject({ days: z.number().int().min(1).max(28).default(14) })
+  .meta({ id: 'PrepPlanBody' });
+
+export const FinishBody = z
+  .strictObject({
+    made: Amount,
+    partial: z.boolean().default(false),
+  })
+  .meta({ id: 'FinishBody' });
+
+export const AbandonBody = z
+  .strictObject({ reason: z.string().trim().min(3).max(300) })
+  .meta({ id: 'AbandonBody' });
+
+const NamedFigure = z.object({ amount: AmountOrZero, node: z.string() });
+
+const NeededForSchema = z
+  .object({
+    kind: z.enum(['service', 'batch']),
+    label: z.string(),
+    serviceDate: z.string(),
+    at: z.string(),
+    amount: AmountOrZero,
+  })
+  .meta({ id: 'NeededFor' });
+
+export const TaskSchema = z
+  .object({
+    id: z.string(),
+    siteId: z.string(),
+    planId: z.string(),
+    component: z.object({ id: z.string(), name: z.string() }),
+    version: z.object({ id: z.string(), number: z.number().int().nullable() }),
+    station: z.string(),
+    makeDate: z.string(),
+    startBy: z.string(),
+    readyBy: z.string(),
+    useBy: z.string(),
+    batches: z.number(),
+    makings: z.number().int(),
+    toMake: NamedFigure,
+    needed: AmountOrZero,
+    neededFor: z.array(NeededForSchema),
+    useFirst: z.array(
+      z.object({
+        lotId: z.string(),
+        item: z.object({ id: z.string(), name: z.string() }),
+        amount: AmountOrZero,
+        useBy: z.string(),
+      }),
+    ),
+    status: z.enum(['to_do', 'started', 'done', 'part_done', 'abandoned', 'dropped']),
+    cautions: z.array(z.string()),
+    changed: z.object({ at: z.string(), from: AmountOrZero.nullable() }).nullable(),
+    made: AmountOrZero.nullable(),
+    startedAt: z.string().nullable(),
+    finishedAt: z.string().nullable(),
+    doneBy: z.string().nullable(),
+    reason: z.string().nullable(),
+    rev: z.number().int(),
+  })
+  .meta({ id: 'PrepTask' });
+
+const ServiceSummarySchema = z
+  .object({
+    slotId: z.string(),
+    serviceId: z.string(),
+    name: z.string(),
+    serviceDate: z.string(),
+    startsAt: z.string(),
+    booked: z.number().nullable(),
+    covers: z.object({
+      expected: z.number(),
+      low: z.number(),
+      high: z.number(),
+      node: z.string(),
+      method: z.string(),
+    }),
+    portions: z.array(
+      z.object({
+        dish: z.object({ id: z.string(), name: z.string() }),
+        portions: z.number(),
+        node: z.string(),
+      }),
+    ),
+  })
+  .meta({ id: 'PlannedService' });
+
+const ShortageSchema = z
+  .object({
+    item: z.object({ id: z.string(), name: z.string() }),
+    amount: AmountOrZero,
+    serviceDate: z.string(),
+    at: z.string(),
+    neededBy: z.string(),
+    reason: z.string(),
+    message: z.string(),
+    node: z.string(),
+  })
+  .meta({ id: 'Shortage' });
+
+const UseFirstSchema = z
+  .object({
+    lotId: z.string(),
+    item: z.object({ id: z.string(), name: z.string() }),
+    amount: AmountOrZero,
+    useBy: z.string(),
+    usedBy: z.string(),
+    at: z.string(),
+  })
+  .meta({ id: 'UseFirst' });
+
+export const PlanSchema = z
+  .object({
+    id: z.string(),
+    siteId: z.string(),
+    fromDate: z.string(),
+    toDate: z.string(),
+    status: z.enum(['current', 'superseded']),
+    workedOutAt: z.string(),
+    services: z.array(ServiceSummarySchema),
+    shortages: z.array(ShortageSchema),
+    warnings: z.array(z.string()),
+    taskIds: z.array(z.string()),
+  })
+  .meta({ id: 'PrepPlan' });
+
+export const PrepListSchema = z
+  .object({
+    site: z.object({ id: z.string(), zone: z.string() }),
+    date: z.string(),
+    plan: z.object({ id: z.string(), workedOutAt: z.string() }),
+    services: z.array(ServiceSummarySchema),
+    tasks: z.array(TaskSchema),
+    useFirst: z.array(UseFirstSchema),
+    shortages: z.array(ShortageSchema),
+    throwAway: z.array(
+      z.object({
+        lotId: z.string(),
+        item: z.object({ id: z.string(), name: z.string() }),
+        amount: AmountOrZero,
+        useBy: z.string(),
+      }),
+    ),
+    warnings: z.array(z.string()),
+    notice: z.string(),
+  })
+  .meta({ id: 'PrepList' });
+
+export const ExplanationSchema = z
+  .object({
+    node: z.string(),
+    value: z.number(),
+    lines: z.array(z.string()),
+    nodes: z.array(
+      z.object({
+        id: z.string(),
+        label: z.string(),
+        value: z.number(),
+        unit: z.string(),
+        formula: z.string(),
+        inputs: z.array(
+          z.object({
+            nodeId: z.string(),
+            factor: z.number().optional(),
+            role: z.string().optional(),
+          }),
+        ),
+        parameters: z.record(z.string(), z.union([z.number(), z.string()])).optional(),
+        source: z
+          .object({ kind: z.string(), id: z.string(), note: z.string().optional() })
+          .optional(),
+      }),
+    ),
+  })
+  .meta({ id: 'Explanation' });
+
+export const ListQuery = z.object({ date: ServiceDate.optional() });
+export const TaskParams = z.object({ taskId: z.string() });
+export const SiteParams = z.object({ siteId: z.string() });
+export const NodeQuery = z.object({ node: z.string().min(1).max(400) });

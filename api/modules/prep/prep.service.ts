@@ -1,0 +1,180 @@
+import { addDays } from '../../core/calendar/index.ts';
+import { chain, evaluate, subgraph } from '../../core/explanation/index.ts';
+import type { ExplanationGraph } from '../../core/explanation/index.ts';
+import { planQuantile } from '../../core/planning/index.ts';
+import { notFound, orRefuse, Refusal, requireSite } from '../platform/index.ts';
+import type { Actor, Clock, NewId, UnitOfWork } from '../platform/index.ts';
+import { HISTORY_DAYS, siteDate } from './covers-series.ts';
+import type { PlanningData } from './planning-data.ports.ts';
+import type { PrepPlan, PrepTask, PrepWork } from './prep.ports.ts';
+import { fitTasks, needRows, workOutPlan } from './work-out-plan.ts';
+
+export const DEFAULT_PLAN_DAYS = 14;
+
+export interface PrepDependencies {
+  readonly work: UnitOfWork<PrepWork>;
+  readonly clock: Clock;
+  readonly newId: NewId;
+}
+
+/** The prep list of a site's day with the plan it comes from. */
+export interface PrepList {
+  readonly siteId: string;
+  readonly zone: string;
+  readonly date: string;
+  readonly plan: PrepPlan;
+  readonly tasks: readonly PrepTask[];
+  readonly names: ReadonlyMap<
+    string,
+    { readonly name: string; readonly baseUnit: 'g' | 'ml' | 'each' }
+  >;
+  readonly versionNumbers: ReadonlyMap<string, number>;
+}
+
+/** A figure with the nodes it rests on, inputs first, and the same as lines of text. */
+export interface ExplainedFigure {
+  readonly nodeId: string;
+  readonly value: number;
+  readonly graph: ExplanationGraph;
+  readonly lines: readonly string[];
+}
+
+/** Plans sites, gives the day's list, and explains every figure of a plan. */
+export class PrepService {
+  readonly #deps: PrepDependencies;
+
+  constructor(deps: PrepDependencies) {
+    this.#deps = deps;
+  }
+
+  /** Works the site's plan out anew from what is known now, and makes it the current one. */
+  async workOut(actor: Actor, siteId: string, days = DEFAULT_PLAN_DAYS): Promise<PrepPlan> {
+    requireSite(actor, siteId);
+    const now = this.#deps.clock.now();
+    return this.#deps.work.run(async ({ prep, planningData }) => {
+      await prep.lockSite(siteId);
+      const { data, today } = await this.#load(planningData, siteId, now, days);
+      const standing = await prep.openTasks(siteId, addDays(today, -1));
+      const worked = workOutPlan(data, now, days, standing);
+      const planId = this.#deps.newId('plan');
+      const changes = fitTasks(worked.plan, planId, siteId, standing, now, this.#deps.newId);
+      const kept = standing.filter((task) => task.status !== 'to_do');
+      const plan: PrepPlan = {
+        id: planId,
+        siteId,
+        fromDate: today,
+        toDate: addDays(today, days - 1),
+        status: 'current',
+        workedOutAt: now,
+        summary: {
+          ...worked.summary,
+          taskIds: [...kept, ...changes.insert, ...changes.replace].map((task) => task.id),
+        },
+      };
+      await prep.insertPlan(plan, worked.inputsHash);
+      await prep.insertTasks(changes.insert);
+      for (const task of [
+        ...changes.replace,
+        ...changes.drop,
+        ...kept.map((t) => ({ ...t, planId })),
+      ]) {
+        await prep.replaceTask(task);
+      }
+      await prep.insertNeeds(needRows(worked.plan, planId, siteId, this.#deps.newId));
+      await prep.saveExplanation(this.#deps.newId('exp'), planId, worked.plan.explanation);
+      await prep.supersedeOthers(siteId, planId);
+      return plan;
+    });
+  }
+
+  /** The site's list of a day (today in the site's zone when none is named). */
+  async list(actor: Actor, siteId: string, date?: string): Promise<PrepList> {
+    requireSite(actor, siteId);
+    const { prep, planningData } = this.#deps.work.read;
+    const now = this.#deps.clock.now();
+    const { data, today } = await this.#load(planningData, siteId, now, 1, 0);
+    const plan = await prep.currentPlan(siteId);
+    if (!plan) {
+      throw new Refusal(
+        'not-found',
+        'This site has no plan yet. Ask for one to be worked out first.',
+      );
+    }
+    const day = date ?? today;
+    return {
+      siteId,
+      zone: data.site.zone,
+      date: day,
+      plan,
+      tasks: await prep.tasksOn(siteId, day),
+      names: namesOf(data),
+      versionNumbers: new Map(data.versions.map((v) => [v.versionId, v.versionNumber])),
+    };
+  }
+
+  async currentPlan(actor: Actor, siteId: string): Promise<PrepPlan> {
+    requireSite(actor, siteId);
+    const plan = await this.#deps.work.read.prep.currentPlan(siteId);
+    if (!plan) throw notFound('plan for the site', siteId);
+    return plan;
+  }
+
+  async plan(actor: Actor, planId: string): Promise<PrepPlan> {
+    const plan = await this.#deps.work.read.prep.plan(planId);
+    if (!plan) throw notFound('plan', planId);
+    requireSite(actor, plan.siteId);
+    return plan;
+  }
+
+  /** Explains one figure of a plan: the chain from covers down to it. */
+  async explain(actor: Actor, planId: string, nodeId: string): Promise<ExplainedFigure> {
+    await this.plan(actor, planId);
+    const graph = await this.#deps.work.read.prep.explanation(planId);
+    if (!graph?.nodes.some((node) => node.id === nodeId)) throw notFound('figure', nodeId);
+    return {
+      nodeId,
+      value: orRefuse(evaluate(graph, nodeId, { quantile: planQuantile })),
+      graph: orRefuse(subgraph(graph, nodeId)),
+      lines: orRefuse(chain(graph, nodeId)),
+    };
+  }
+
+  async task(actor: Actor, taskId: string): Promise<PrepTask> {
+    const task = await this.#deps.work.read.prep.findTask(taskId);
+    if (!task) throw notFound('task', taskId);
+    requireSite(actor, task.siteId);
+    return task;
+  }
+
+  async explainTask(actor: Actor, taskId: string): Promise<ExplainedFigure> {
+    const task = await this.task(actor, taskId);
+    return this.explain(actor, task.explainedIn, task.quantityNode);
+  }
+
+  async #load(
+    planningData: PrepWork['planningData'],
+    siteId: string,
+    now: Date,
+    days: number,
+    historyDays = HISTORY_DAYS,
+  ): Promise<{ readonly data: PlanningData; readonly today: string }> {
+    // The widest "today" of any zone bounds what is read; the site's own decides what is planned.
+    const utcDate = now.toISOString().slice(0, 10);
+    const data = await planningData.load(
+      siteId,
+      addDays(utcDate, -historyDays),
+      addDays(utcDate, days + 1),
+    );
+    if (!data) throw notFound('site', siteId);
+    return { data, today: siteDate(now, data.site.zone) };
+  }
+}
+
+function namesOf(data: PlanningData): PrepList['names'] {
+  return new Map(
+    [...data.recipes, ...data.ingredients].map(({ id, name, baseUnit }) => [
+      id,
+      { name, baseUnit },
+    ]),
+  );
+}

@@ -1,0 +1,165 @@
+import { createHash } from 'node:crypto';
+import { planSite } from '../../core/planning/index.ts';
+import type { PlannedTask, SitePlan } from '../../core/planning/index.ts';
+import { orRefuse } from '../platform/index.ts';
+import type { NewId } from '../platform/index.ts';
+import { preparePlan } from './plan-input.ts';
+import type { PlanningData } from './planning-data.ports.ts';
+import type { IngredientNeedRow, PlanSummary, PrepTask } from './prep.ports.ts';
+
+/** A plan ready to be saved beside the tasks that stand already. */
+export interface WorkedOutPlan {
+  readonly plan: SitePlan;
+  readonly summary: Omit<PlanSummary, 'taskIds'>;
+  readonly inputsHash: string;
+}
+
+/** Works out the plan of a site from its rows. Pure but for the hash. */
+export function workOutPlan(
+  data: PlanningData,
+  now: Date,
+  days: number,
+  openTasks: readonly PrepTask[],
+): WorkedOutPlan {
+  const prepared = preparePlan(data, now, days, openTasks);
+  const plan = orRefuse(planSite(prepared.input));
+  const covers = new Map(plan.covers.map((c) => [c.serviceSlotId, c]));
+  return {
+    plan,
+    summary: {
+      services: prepared.services.flatMap((service) => {
+        const figure = covers.get(service.slotId);
+        return figure ? [{ ...service, coversMean: figure.mean, coversNode: figure.node }] : [];
+      }),
+      portions: plan.portions,
+      shortages: plan.shortages,
+      stockUses: plan.stockUses,
+      leftUnused: plan.leftUnused,
+      warnings: prepared.warnings,
+    },
+    inputsHash: createHash('sha256').update(JSON.stringify(prepared.input)).digest('hex'),
+  };
+}
+
+/** What saving a new plan changes among the tasks that stand. */
+export interface TaskChanges {
+  readonly insert: readonly PrepTask[];
+  readonly replace: readonly PrepTask[];
+  readonly drop: readonly PrepTask[];
+}
+
+const keyOf = (recipeId: string, versionId: string, makeDate: string, ordinal: number): string =>
+  `${recipeId}|${versionId}|${makeDate}|${ordinal}`;
+
+/**
+ * Fits a new plan to the tasks that stand: a run of the same recipe version on the same day keeps
+ * its task (and the id on a chef's tablet) and is marked where the amount changed; started and
+ * finished tasks are left as they are; what the new plan does without is dropped.
+ */
+export function fitTasks(
+  plan: SitePlan,
+  planId: string,
+  siteId: string,
+  standing: readonly PrepTask[],
+  now: Date,
+  newId: NewId,
+): TaskChanges {
+  const waiting = new Map<string, PrepTask>();
+  const seen = new Map<string, number>();
+  const ordinal = (recipeId: string, versionId: string, date: string, side: string): number => {
+    const key = `${side}|${recipeId}|${versionId}|${date}`;
+    const count = seen.get(key) ?? 0;
+    seen.set(key, count + 1);
+    return count;
+  };
+  const byStart = [...standing].sort((a, b) => a.startBy.getTime() - b.startBy.getTime());
+  for (const task of byStart) {
+    if (task.status !== 'to_do') continue;
+    const n = ordinal(task.recipeId, task.versionId, task.makeDate, 'old');
+    waiting.set(keyOf(task.recipeId, task.versionId, task.makeDate, n), task);
+  }
+  const insert: PrepTask[] = [];
+  const replace: PrepTask[] = [];
+  for (const run of plan.tasks) {
+    const n = ordinal(run.itemId, run.versionId, run.makeDate, 'new');
+    const key = keyOf(run.itemId, run.versionId, run.makeDate, n);
+    const old = waiting.get(key);
+    waiting.delete(key);
+    if (old) replace.push(changedTask(old, run, planId, now));
+    else insert.push(newTask(run, planId, siteId, newId('task'), standing.length > 0 ? now : null));
+  }
+  return { insert, replace, drop: [...waiting.values()].map((t) => ({ ...t, status: 'dropped' })) };
+}
+
+const toDate = (minutes: number): Date => new Date(minutes * 60_000);
+
+function newTask(
+  run: PlannedTask,
+  planId: string,
+  siteId: string,
+  id: string,
+  changedAt: Date | null,
+): PrepTask {
+  return {
+    id,
+    planId,
+    siteId,
+    recipeId: run.itemId,
+    versionId: run.versionId,
+    makeDate: run.makeDate,
+    startBy: toDate(run.startMin),
+    readyBy: toDate(run.readyMin),
+    useBy: toDate(run.useByMin),
+    batches: run.batches,
+    makings: run.makings,
+    quantity: run.quantity,
+    neededQuantity: run.neededQuantity,
+    station: run.station,
+    status: 'to_do',
+    neededFor: run.neededBy,
+    cautions: run.cautions,
+    explainedIn: planId,
+    batchesNode: run.batchesNode,
+    quantityNode: run.quantityNode,
+    changedAt,
+    previousQuantity: null,
+    startedAt: null,
+    finishedAt: null,
+    madeQuantity: null,
+    doneBy: null,
+    reason: null,
+    rev: 1,
+  };
+}
+
+function changedTask(old: PrepTask, run: PlannedTask, planId: string, now: Date): PrepTask {
+  const moved = Math.abs(old.quantity - run.quantity) > 1e-6;
+  return {
+    ...newTask(run, planId, old.siteId, old.id, old.changedAt),
+    rev: old.rev + 1,
+    ...(moved
+      ? { changedAt: now, previousQuantity: old.quantity }
+      : { previousQuantity: old.previousQuantity }),
+  };
+}
+
+/** The plan's as-purchased needs as rows. */
+export function needRows(
+  plan: SitePlan,
+  planId: string,
+  siteId: string,
+  newId: NewId,
+): readonly IngredientNeedRow[] {
+  return plan.ingredientNeeds.map((need) => ({
+    id: newId('need'),
+    planId,
+    siteId,
+    ingredientId: need.ingredientId,
+    needDate: need.needDate,
+    at: toDate(need.atMin),
+    quantity: need.quantity,
+    certainQuantity: need.certainQuantity,
+    node: need.node,
+    drivenBy: need.drivenBy ?? null,
+  }));
+}
