@@ -1,4 +1,5 @@
 import type { CountDistribution } from './count-distribution.ts';
+import { varianceOf } from './count-distribution.ts';
 import { walkMasses } from './count-masses.ts';
 
 /**
@@ -39,6 +40,7 @@ export function cappedCount(
   negligible = 1e-6,
 ): CountDistribution {
   const cap = Math.floor(ceiling);
+  if (isFarAbove(dist, cap)) return dist;
   const outcome = stockOutcome(dist, cap);
   if (outcome.chanceEnough > 1 - negligible) return dist;
   const walk = walkMasses(dist);
@@ -53,4 +55,13 @@ export function cappedCount(
   }
   probabilities.push(Math.max(0, 1 - below));
   return { kind: 'table', mean: cap - outcome.leftover, start, probabilities };
+}
+
+/**
+ * True when the ceiling is so far above a Poisson, or a negative binomial of size 1 or more, that
+ * the tail (which falls at least as fast as an exponential's) is below 1e-9 without adding it up.
+ */
+function isFarAbove(dist: CountDistribution, ceiling: number): boolean {
+  if (dist.kind === 'table' || (dist.kind === 'negative-binomial' && dist.size < 1)) return false;
+  return ceiling > dist.mean + 25 * Math.sqrt(varianceOf(dist)) + 25;
 }

@@ -4,51 +4,62 @@ import { lnGamma } from './gamma-function.ts';
 
 /**
  * The probability masses of a count, walked upward from a start below which less than about 1e-20
- * of the mass lies. `next()` returns P(count = at) and moves on.
+ * of the mass lies. `at` is the count whose mass `next()` will return.
+ *
+ * Negative binomial and Poisson masses follow P(k) = P(k − 1)·(a + b/k) (the Panjer class; Johnson,
+ * Kemp & Kotz, Univariate Discrete Distributions) from a first mass computed in logarithms, so
+ * nothing under- or overflows for large means.
  */
-export interface MassWalk {
+export class MassWalk {
   at: number;
-  next(): number;
+  private k: number;
+  private mass: number;
+  private readonly a: number;
+  private readonly b: number;
+  private readonly table: readonly number[] | null;
+
+  constructor(dist: CountDistribution) {
+    this.k = 0;
+    this.a = 0;
+    this.b = 0;
+    this.table = null;
+    if (dist.kind === 'table') {
+      this.at = dist.start;
+      this.mass = dist.probabilities[0] ?? 0;
+      this.table = dist.probabilities;
+      return;
+    }
+    const floor = floorOf(dist);
+    const m = dist.mean - floor;
+    if (dist.kind === 'point' || m <= 0) {
+      // a = b = 0: all of the mass lies here.
+      this.at = floor;
+      this.mass = 1;
+      return;
+    }
+    const size = dist.kind === 'poisson' ? Infinity : dist.size;
+    const sd = Math.sqrt(size === Infinity ? m : m + (m * m) / size);
+    this.k = Math.max(0, Math.floor(m - 11 * sd));
+    this.at = floor + this.k;
+    this.mass = Math.exp(lnMass(this.k, m, size));
+    this.a = size === Infinity ? 0 : m / (m + size);
+    this.b = size === Infinity ? m : this.a * (size - 1);
+  }
+
+  /** The mass at `at`; then moves on by one. */
+  next(): number {
+    const current = this.mass;
+    this.k += 1;
+    this.at += 1;
+    this.mass =
+      this.table === null ? current * (this.a + this.b / this.k) : (this.table[this.k] ?? 0);
+    return current;
+  }
 }
 
-/**
- * Begins a walk over the masses of `dist`. Negative binomial and Poisson masses follow their
- * one-step recurrences (Johnson, Kemp & Kotz, Univariate Discrete Distributions, the Panjer class)
- * from a first mass computed in logarithms, so nothing under- or overflows for large means.
- */
+/** Begins a walk over the masses of `dist`. */
 export function walkMasses(dist: CountDistribution): MassWalk {
-  if (dist.kind === 'table') return tableWalk(dist.start, dist.probabilities);
-  if (dist.kind === 'point') return tableWalk(dist.mean, [1]);
-  const floor = floorOf(dist);
-  const m = dist.mean - floor;
-  if (m <= 0) return tableWalk(floor, [1]);
-  const size = dist.kind === 'poisson' ? Infinity : dist.size;
-  const sd = Math.sqrt(m + (size === Infinity ? 0 : (m * m) / size));
-  const first = Math.max(0, Math.floor(m - 11 * sd));
-  let k = first;
-  let mass = Math.exp(lnMass(k, m, size));
-  const odds = size === Infinity ? 0 : m / (m + size);
-  return {
-    at: floor + first,
-    next() {
-      const current = mass;
-      k += 1;
-      mass *= size === Infinity ? m / k : (odds * (k - 1 + size)) / k;
-      this.at = floor + k;
-      return current;
-    },
-  };
-}
-
-function tableWalk(start: number, probabilities: readonly number[]): MassWalk {
-  return {
-    at: start,
-    next() {
-      const mass = probabilities[this.at - start] ?? 0;
-      this.at += 1;
-      return mass;
-    },
-  };
+  return new MassWalk(dist);
 }
 
 function lnMass(k: number, m: number, size: number): number {

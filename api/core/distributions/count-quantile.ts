@@ -34,8 +34,9 @@ export function quantiles(dist: CountDistribution, levels: readonly number[]): n
       throw new RangeError(`A quantile level is at least 0 and below 1, got ${level}`);
     }
   }
-  const order = levels.map((_, i) => i).sort((a, b) => (levels[a] ?? 0) - (levels[b] ?? 0));
-  const found = new Array<number>(levels.length).fill(0);
+  const found = levels.slice();
+  const order = levels.map((_, i) => i);
+  if (!isRising(levels)) order.sort((a, b) => (levels[a] ?? 0) - (levels[b] ?? 0));
   const walk = walkMasses(dist);
   let k = walk.at;
   let cumulative = walk.next();
@@ -53,4 +54,11 @@ export function quantiles(dist: CountDistribution, levels: readonly number[]): n
     found[index] = k;
   }
   return found;
+}
+
+function isRising(levels: readonly number[]): boolean {
+  for (let i = 1; i < levels.length; i += 1) {
+    if ((levels[i] ?? 0) < (levels[i - 1] ?? 0)) return false;
+  }
+  return true;
 }

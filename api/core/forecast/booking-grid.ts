@@ -1,7 +1,7 @@
 import type { BookingSnapshot } from './forecast-input.ts';
 
 /** Days before service at which the booking curve is learned; between them it is interpolated. */
-export const GRID = [0, 1, 2, 3, 4, 5, 6, 7, 10, 14, 21, 28] as const;
+export const GRID = [0, 1, 2, 3, 5, 7, 10, 14, 21, 28] as const;
 export const GRID_SIZE = GRID.length;
 /** Furthest day before service at which bookings are used. */
 export const GRID_LAST = 28;
@@ -37,24 +37,32 @@ export function snapshotAt(
   return best;
 }
 
+/** Grid place of each whole day before service: the last grid day that is not after it. */
+const GRID_OF_DAY = Int8Array.from({ length: 42 }, (_, day) => gridPlace(day).low);
+const NONE_KNOWN: readonly number[] = new Array<number>(GRID_SIZE).fill(-1);
+
 /**
- * Bookings at every grid day, −1 where not known. A snapshot stands for grid days after it until a
- * newer one, but not past the next grid day: an older one says too little about that day.
+ * Bookings at every grid day, −1 where not known, at most `ceiling`. A snapshot stands for the
+ * grid day on or next after it (closer to service) but not for later ones: an older one says too
+ * little about them.
  */
 export function bookedOnGrid(snapshots: readonly BookingSnapshot[], ceiling: number): number[] {
-  const booked = new Array<number>(GRID_SIZE).fill(-1);
-  const age = new Array<number>(GRID_SIZE).fill(Infinity);
-  for (const snapshot of snapshots) {
-    const d = snapshot.daysBefore;
-    for (let g = 0; g < GRID_SIZE; g += 1) {
-      const at = GRID[g] ?? 0;
-      if (at > d) break;
-      const limit = GRID[g + 1] ?? 42;
-      if (d < limit && d <= (age[g] ?? Infinity)) {
-        age[g] = d;
-        booked[g] = Math.min(ceiling, snapshot.booked);
-      }
-    }
+  const booked = NONE_KNOWN.slice();
+  let newestFirst = true;
+  let previous = Infinity;
+  for (let i = 0; i < snapshots.length; i += 1) {
+    const snapshot = snapshots[i] as BookingSnapshot;
+    const { daysBefore } = snapshot;
+    // In the usual order, nearing the service, a later snapshot simply takes the place.
+    if (daysBefore > previous) newestFirst = false;
+    previous = daysBefore;
+    if (daysBefore >= GRID_OF_DAY.length || daysBefore < 0) continue;
+    const grid = GRID_OF_DAY[daysBefore] ?? 0;
+    booked[grid] = snapshot.booked > ceiling ? ceiling : snapshot.booked;
   }
-  return booked;
+  if (newestFirst) return booked;
+  return bookedOnGrid(
+    [...snapshots].sort((a, b) => b.daysBefore - a.daysBefore),
+    ceiling,
+  );
 }

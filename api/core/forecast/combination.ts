@@ -1,97 +1,143 @@
 import { GRID_SIZE, gridPlace } from './booking-grid.ts';
-import { MEMBERS } from './members.ts';
+import { MEMBER_COUNT } from './members.ts';
 
 /**
  * How well each member forecast did at each grid day before service, and how wide the truth lay
  * around the combined forecast.
  *
- * Weights ∝ (discounted mean squared error)^−κ at the same horizon: κ = 1 is Bates & Granger 1969
- * without correlations; a higher κ leans on the better member (Stock & Watson 2004, J. Forecasting
- * 23, discounted-MSFE weights; from memory). Errors are squared ÷ level, so busy and quiet weekdays
- * count alike.
+ * Weights ∝ (discounted mean squared error)^−4 at the same horizon: power 1 is Bates & Granger 1969
+ * without correlations; a higher one leans on the better member (Stock & Watson 2004, J.
+ * Forecasting 23, discounted-MSFE weights; from memory). Errors are squared ÷ level, so busy and
+ * quiet weekdays count alike. Averages are exponentially weighted and start from a prior.
  */
-export interface CombinationState {
-  /** [grid][member][Σ squared error ÷ level, Σ weight], flat. */
-  errors: number[];
-  /** [grid][Σ squared error of the combination ÷ variance expected, Σ weight], flat. */
-  spread: number[];
+export interface CombinationModel {
+  /** [grid][member] mean squared error ÷ level. */
+  readonly errors: Float64Array;
+  /** [grid] mean of squared error of the combination ÷ variance expected. */
+  readonly spread: Float64Array;
+  /** [grid][services averaged so far, those among them with bookings] */
+  readonly counts: Float64Array;
 }
 
 const KEEP = 0.985;
-/** Exponent κ of the weights. */
-const SHARPNESS = 4;
 /** Services that a member's starting error, and the starting spread, are worth. */
 const PRIOR_SERVICES = 5;
 /** Starting squared error ÷ level of each member before it has been tried. */
 const PRIOR_ERROR = [3, 3, 4, 2.6];
 /** Squared error ÷ variance beyond which a day counts as not usual. */
 const CLIP_SPREAD = 12;
+const LEAST_ERROR = 1e-6;
 
-export function startCombination(): CombinationState {
+/** Weight of the next service in an average of n services and the prior, oldest forgotten. */
+const GAINS = gains(512);
+
+function gains(length: number): Float64Array {
+  const list = new Float64Array(length);
+  let weight = PRIOR_SERVICES;
+  for (let n = 0; n < length; n += 1) {
+    weight = weight * KEEP + 1;
+    list[n] = 1 / weight;
+  }
+  return list;
+}
+
+function gainAfter(services: number): number {
+  return GAINS[Math.min(services, GAINS.length - 1)] ?? 1 - KEEP;
+}
+
+export function emptyCombination(): CombinationModel {
+  const errors = new Float64Array(GRID_SIZE * MEMBER_COUNT);
+  for (let i = 0; i < errors.length; i += 1) errors[i] = PRIOR_ERROR[i % MEMBER_COUNT] ?? 1;
   return {
-    errors: new Array<number>(GRID_SIZE * MEMBERS.length * 2).fill(0),
-    spread: new Array<number>(GRID_SIZE * 2).fill(0),
+    errors,
+    spread: new Float64Array(GRID_SIZE).fill(1),
+    counts: new Float64Array(GRID_SIZE * 2),
   };
 }
 
-/** The members' forecasts at one horizon; absent ones could not be made. */
-export type MemberValues = readonly (number | undefined)[];
-
 /** Learns how each member and the combination did for one service at one grid day. */
 export function learnCombination(
-  state: CombinationState,
+  model: CombinationModel,
   grid: number,
-  values: MemberValues,
+  values: Float64Array,
   combined: number,
   expectedVariance: number,
   final: number,
   level: number,
 ): void {
+  const { errors, spread, counts } = model;
   const scale = 1 / Math.max(1, level);
-  for (let m = 0; m < MEMBERS.length; m += 1) {
-    const value = values[m];
-    if (value === undefined) continue;
-    const at = (grid * MEMBERS.length + m) * 2;
-    const error = final - value;
-    state.errors[at] = (state.errors[at] ?? 0) * KEEP + error * error * scale;
-    state.errors[at + 1] = (state.errors[at + 1] ?? 0) * KEEP + 1;
+  const services = counts[grid * 2] ?? 0;
+  const gain = gainAfter(services);
+  counts[grid * 2] = services + 1;
+  const first = grid * MEMBER_COUNT;
+  errors[first] = averaged(errors[first] ?? 0, gain, final - (values[0] ?? 0), scale);
+  if ((values[1] ?? -1) >= 0) {
+    const booked = counts[grid * 2 + 1] ?? 0;
+    const gainBooked = gainAfter(booked);
+    counts[grid * 2 + 1] = booked + 1;
+    for (let m = 1; m < MEMBER_COUNT; m += 1) {
+      const value = values[m] ?? -1;
+      if (value < 0) continue;
+      const at = first + m;
+      errors[at] = averaged(errors[at] ?? 0, gainBooked, final - value, scale);
+    }
   }
-  const ratio = (final - combined) ** 2 / Math.max(1e-9, expectedVariance);
-  const at = grid * 2;
-  state.spread[at] = (state.spread[at] ?? 0) * KEEP + Math.min(CLIP_SPREAD, ratio);
-  state.spread[at + 1] = (state.spread[at + 1] ?? 0) * KEEP + 1;
+  const error = final - combined;
+  const ratio = Math.min(CLIP_SPREAD, (error * error) / Math.max(1e-9, expectedVariance));
+  spread[grid] = (spread[grid] ?? 1) + gain * (ratio - (spread[grid] ?? 1));
 }
 
-/** Weights of the members that have a value, `daysBefore` days before service; they add up to 1. */
+function averaged(mean: number, gain: number, error: number, scale: number): number {
+  return mean + gain * (error * error * scale - mean);
+}
+
+/**
+ * Fills `weights` with the weights of the members that have a value (≥ 0) at a grid day, mixed with
+ * `share` of the next grid day's errors; they add up to 1.
+ */
+export function weightsOnGrid(
+  model: CombinationModel,
+  grid: number,
+  share: number,
+  values: Float64Array,
+  weights: Float64Array,
+): void {
+  const { errors } = model;
+  let total = 0;
+  for (let m = 0; m < MEMBER_COUNT; m += 1) {
+    if ((values[m] ?? -1) < 0) {
+      weights[m] = 0;
+      continue;
+    }
+    const at = grid * MEMBER_COUNT + m;
+    let error = errors[at] ?? 1;
+    if (share > 0) error += share * ((errors[at + MEMBER_COUNT] ?? 1) - error);
+    if (error < LEAST_ERROR) error = LEAST_ERROR;
+    const square = error * error;
+    const weight = 1 / (square * square);
+    weights[m] = weight;
+    total += weight;
+  }
+  const scale = 1 / total;
+  for (let m = 0; m < MEMBER_COUNT; m += 1) weights[m] = (weights[m] ?? 0) * scale;
+}
+
+/** Weights `daysBefore` days before service. */
 export function weightsAt(
-  state: CombinationState,
+  model: CombinationModel,
   daysBefore: number,
-  values: MemberValues,
-): number[] {
+  values: Float64Array,
+): Float64Array {
   const { low, share } = gridPlace(daysBefore);
-  const weights = MEMBERS.map((_, m) => {
-    if (values[m] === undefined) return 0;
-    const error =
-      share === 0
-        ? errorAt(state, low, m)
-        : (1 - share) * errorAt(state, low, m) + share * errorAt(state, low + 1, m);
-    return Math.max(error, 1e-6) ** -SHARPNESS;
-  });
-  const total = weights.reduce((a, w) => a + w, 0);
-  return weights.map((w) => w / total);
-}
-
-function errorAt(state: CombinationState, grid: number, member: number): number {
-  const at = (grid * MEMBERS.length + member) * 2;
-  const prior = (PRIOR_ERROR[member] ?? 1) * PRIOR_SERVICES;
-  return ((state.errors[at] ?? 0) + prior) / ((state.errors[at + 1] ?? 0) + PRIOR_SERVICES);
+  const weights = new Float64Array(MEMBER_COUNT);
+  weightsOnGrid(model, low, share, values, weights);
+  return weights;
 }
 
 /** Factor by which the variance expected at this horizon has to be multiplied. */
-export function spreadAt(state: CombinationState, daysBefore: number): number {
+export function spreadAt(model: CombinationModel, daysBefore: number): number {
   const { low, share } = gridPlace(daysBefore);
-  const at = (g: number) =>
-    ((state.spread[g * 2] ?? 0) + PRIOR_SERVICES) /
-    ((state.spread[g * 2 + 1] ?? 0) + PRIOR_SERVICES);
-  return share === 0 ? at(low) : (1 - share) * at(low) + share * at(low + 1);
+  const lower = model.spread[low] ?? 1;
+  return share === 0 ? lower : lower + share * ((model.spread[low + 1] ?? 1) - lower);
 }

@@ -1,6 +1,6 @@
 import type { KnownEvent } from './forecast-input.ts';
 import { EVENT_PRIOR_VARIANCE } from './learn-service.ts';
-import type { SeriesState } from './series-state.ts';
+import type { LearnedEvent } from './series-state.ts';
 
 /** Variance, log scale, of an uplift that a person states (about 15% either way). */
 const STATED_VARIANCE = 0.15 ** 2;
@@ -11,7 +11,7 @@ const STATED_VARIANCE = 0.15 ** 2;
  * own vague prior is taken out before a stated factor takes its place).
  */
 export function eventEffect(
-  learned: SeriesState['events'],
+  learned: Readonly<Record<string, LearnedEvent>>,
   event: KnownEvent | undefined,
 ): { readonly effect: number; readonly variance: number } {
   if (event === undefined) return { effect: 0, variance: 0 };

@@ -3,9 +3,11 @@ import { err, ok } from '../shared/result.ts';
 import { coreError } from '../shared/errors.ts';
 import type { CompletedService, CoversForecastInput } from './forecast-input.ts';
 import type { CoversForecast, ForecastWarning } from './forecast-output.ts';
-import { asOfDayOf, forecastFromState } from './forecast-from-state.ts';
-import type { Learning } from './learn-service.ts';
-import { learnService } from './learn-service.ts';
+import { asOfDayOf, forecastFromLearning } from './forecast-from-state.ts';
+import type { LearnableService } from './learn-service.ts';
+import { emptyWorkspace, learnService } from './learn-service.ts';
+import type { Learning } from './learning.ts';
+import { openState, sealState } from './learning.ts';
 import { readHistory } from './read-history.ts';
 import { serviceDateOf } from './service-day.ts';
 import type { SeriesState } from './series-state.ts';
@@ -37,12 +39,13 @@ export type LearnInput = Pick<
 export function forecastCovers(input: CoversForecastInput): Result<CoversForecast> {
   const asOfDay = asOfDayOf(input);
   if (!asOfDay.ok) return asOfDay;
-  const learned = learnSeries(input, asOfDay.value ?? Infinity);
+  const learned = learnHistory(input, asOfDay.value ?? Infinity);
   if (!learned.ok) return learned;
-  const forecast = forecastFromState(learned.value.state, input);
+  const { learning } = learned.value;
+  const forecast = forecastFromLearning(learning, input);
   if (!forecast.ok) return forecast;
   const warnings = [...learned.value.warnings, ...forecast.value.warnings];
-  return ok({ ...forecast.value, warnings });
+  return ok({ ...forecast.value, warnings, state: sealState(learning) });
 }
 
 /**
@@ -53,6 +56,15 @@ export function learnSeries(
   input: LearnInput,
   lastDay = Infinity,
 ): Result<{ readonly state: SeriesState; readonly warnings: readonly ForecastWarning[] }> {
+  const learned = learnHistory(input, lastDay);
+  if (!learned.ok) return learned;
+  return ok({ state: sealState(learned.value.learning), warnings: learned.value.warnings });
+}
+
+function learnHistory(
+  input: LearnInput,
+  lastDay: number,
+): Result<{ learning: Learning; warnings: ForecastWarning[] }> {
   const spread = input.usualSpread ?? DEFAULT_SPREAD;
   if (!(spread > 0 && spread <= 2)) {
     return err(
@@ -86,7 +98,7 @@ export function learnSeries(
     firstDay,
   );
   const warnings = [...read.value.warnings, ...learnAll(learning, read.value.services)];
-  return ok({ state: learning, warnings });
+  return ok({ learning, warnings });
 }
 
 /**
@@ -116,18 +128,16 @@ export function learnServices(
       ),
     );
   }
-  const learning = structuredClone(state) as Learning;
+  const learning = openState(state);
   const warnings = [...read.value.warnings, ...learnAll(learning, read.value.services)];
-  return ok({ state: learning, warnings });
+  return ok({ state: sealState(learning), warnings });
 }
 
-function learnAll(
-  learning: Learning,
-  services: Parameters<typeof learnService>[1][],
-): ForecastWarning[] {
+function learnAll(learning: Learning, services: readonly LearnableService[]): ForecastWarning[] {
   const warnings: ForecastWarning[] = [];
+  const workspace = emptyWorkspace();
   for (const service of services) {
-    const surprise = learnService(learning, service);
+    const surprise = learnService(learning, service, workspace);
     if (Math.abs(surprise) < FAR) continue;
     const serviceDate = serviceDateOf(service.day);
     warnings.push({

@@ -5,7 +5,9 @@ import type { CoversForecastInput, KnownEvent, OpenBookings } from './forecast-i
 import type { CoversForecast, ForecastWarning, TargetForecast } from './forecast-output.ts';
 import { MAX_HORIZON_DAYS } from './booking-grid.ts';
 import { forecastTarget } from './forecast-target.ts';
-import { aboveCapacity, readSnapshots, wrongWeekday } from './read-history.ts';
+import { openState } from './learning.ts';
+import type { Learning } from './learning.ts';
+import { aboveCapacity, holdsMoreThan, readSnapshots, wrongWeekday } from './read-history.ts';
 import { dayNumber, serviceDateOf, weekdayOf } from './service-day.ts';
 import type { SeriesState } from './series-state.ts';
 import { FORECAST_MODEL_VERSION } from './series-state.ts';
@@ -43,8 +45,17 @@ export function forecastFromState(
       ),
     );
   }
+  const made = forecastFromLearning(openState(state), request);
+  return made.ok ? ok({ ...made.value, state }) : made;
+}
+
+/** The same from the working form; the answer carries no state. */
+export function forecastFromLearning(
+  learning: Learning,
+  request: ForecastRequest,
+): Result<Omit<CoversForecast, 'state'>> {
   const warnings: ForecastWarning[] = [];
-  const checked = checkRequest(state, request, warnings);
+  const checked = checkRequest(learning.lastDay, request, warnings);
   if (!checked.ok) return checked;
   const { bookings, events } = checked.value;
   const capacity = request.capacityCovers ?? Infinity;
@@ -54,14 +65,19 @@ export function forecastFromState(
     const target = request.targets[i];
     if (target === undefined) continue;
     const open = bookings.get(target.serviceDate) ?? [];
-    const path = ['openBookings', target.serviceDate];
-    const snapshots = readSnapshots(open, target.horizonDays, path, target.serviceDate, warnings);
-    if (!snapshots.ok) return snapshots;
-    if (snapshots.value.some((s) => s.booked > capacity)) {
+    const snapshots = readSnapshots(open, target.horizonDays, target.serviceDate, warnings);
+    if (!snapshots.ok) {
+      const at = request.openBookings.findLastIndex((o) => o.serviceDate === target.serviceDate);
+      return err({
+        ...snapshots.error,
+        path: ['openBookings', at, ...(snapshots.error.path ?? [])],
+      });
+    }
+    if (holdsMoreThan(snapshots.value, capacity)) {
       warnings.push(aboveCapacity(target.serviceDate, capacity));
     }
     const event = events.get(target.serviceDate);
-    const forecast = forecastTarget(state, {
+    const forecast = forecastTarget(learning, {
       target,
       snapshots: snapshots.value,
       capacity,
@@ -77,7 +93,6 @@ export function forecastFromState(
     modelVersion: FORECAST_MODEL_VERSION,
     targets,
     warnings,
-    state,
   });
 }
 
@@ -87,7 +102,7 @@ interface CheckedRequest {
 }
 
 function checkRequest(
-  state: SeriesState,
+  lastDay: number | null,
   request: ForecastRequest,
   warnings: ForecastWarning[],
 ): Result<CheckedRequest> {
@@ -95,15 +110,15 @@ function checkRequest(
     err(coreError('out-of-range', message, { path, detail: { value } }));
   const asOfDay = asOfDayOf(request);
   if (!asOfDay.ok) return asOfDay;
-  if (state.lastDay !== null && asOfDay.value !== null) {
-    if (state.lastDay > asOfDay.value) {
+  if (lastDay !== null && asOfDay.value !== null) {
+    if (lastDay > asOfDay.value) {
       return refuse('The series has learned from services after this moment.', ['asOf'], {
         asOf: request.asOf,
-        learnedTo: serviceDateOf(state.lastDay),
+        learnedTo: serviceDateOf(lastDay),
       });
     }
-    if (asOfDay.value - state.lastDay > GAP_DAYS) {
-      const last = serviceDateOf(state.lastDay);
+    if (asOfDay.value - lastDay > GAP_DAYS) {
+      const last = serviceDateOf(lastDay);
       warnings.push({
         kind: 'gap-in-history',
         message: `No covers recorded since ${last}; the usual level is less sure.`,

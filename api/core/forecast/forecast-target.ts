@@ -18,14 +18,16 @@ import type {
   ForecastParts,
   ForecastTerm,
   ForecastWarning,
+  QuantileCovers,
   TargetForecast,
 } from './forecast-output.ts';
 import { keptAt, walkInsOn } from './kept-model.ts';
-import { expectedVariance, inverseSizeOf } from './learn-service.ts';
+import { expectedVariance } from './learn-service.ts';
+import type { Learning } from './learning.ts';
 import {
   TREND,
   WEEKDAY,
-  WIDTH,
+  boundedInverseSize,
   driftVariance,
   levelVariance,
   logLevel,
@@ -33,10 +35,10 @@ import {
   waveEffect,
 } from './level-model.ts';
 import type { ForecastMember } from './members.ts';
-import { MEMBERS, memberForecasts } from './members.ts';
-import { curveAt } from './pickup-model.ts';
+import { MEMBERS, emptyMembers, memberForecasts } from './members.ts';
+import { curveAt, emptyCurve } from './pickup-model.ts';
+import { seasonWaves } from './season-waves.ts';
 import { dayNumber } from './service-day.ts';
-import type { SeriesState } from './series-state.ts';
 
 export interface TargetInput {
   readonly target: ForecastTarget;
@@ -49,6 +51,8 @@ export interface TargetInput {
   readonly warnings: ForecastWarning[];
 }
 
+type Writable<T> = { -readonly [K in keyof T]: T[K] };
+
 /** Standard deviations of losses by which firm covers stay under the kept bookings (95%). */
 const FIRM_DEVIATIONS = 1.645;
 /** Covers lost together, because parties cancel as one (common practice, no source). */
@@ -58,7 +62,7 @@ const PARTY_COVERS = 2.5;
  * The forecast of one service, from the state and the bookings known for it.
  * Errors: `missing-data` when nothing is known to start from, `invalid-date`.
  */
-export function forecastTarget(state: SeriesState, input: TargetInput): Result<TargetForecast> {
+export function forecastTarget(state: Learning, input: TargetInput): Result<TargetForecast> {
   const { target, event, snapshots, capacity } = input;
   const day = dayNumber(target.serviceDate);
   if (!day.ok) return day;
@@ -90,7 +94,7 @@ export function forecastTarget(state: SeriesState, input: TargetInput): Result<T
 
 /** A service whose covers are certain. */
 function exactly(
-  state: SeriesState,
+  state: Learning,
   input: TargetInput,
   covers: number,
   method: ForecastMethod,
@@ -106,7 +110,7 @@ function exactly(
 }
 
 function weighed(
-  state: SeriesState,
+  state: Learning,
   input: TargetInput,
   day: number,
   newest: BookingSnapshot | undefined,
@@ -117,7 +121,8 @@ function weighed(
   const ahead = Math.max(0, day - state.level.day);
   const { effect, variance: eventVariance } = eventEffect(state.events, event);
   const theta = state.level.theta;
-  const level = Math.exp(logLevel(theta, ahead, weekday, day) + effect);
+  const waves = seasonWaves(day);
+  const level = Math.exp(logLevel(theta, 0, ahead, weekday, waves) + effect);
 
   const daysBefore = newest?.daysBefore ?? target.horizonDays;
   const usable = booked !== undefined && daysBefore <= GRID_LAST;
@@ -128,9 +133,10 @@ function weighed(
       serviceDate: target.serviceDate,
     });
   }
-  const curve = usable ? curveAt(state.pickup, daysBefore, weekday, level) : undefined;
+  const curve = usable ? curveAt(state.pickup, daysBefore, weekday, level) : emptyCurve();
   const kept = keptAt(state.kept, daysBefore);
-  const members = memberForecasts(level, usable ? booked : -1, kept.kept, curve);
+  const members = emptyMembers();
+  memberForecasts(level, usable ? booked : -1, kept.kept, curve, members);
   const weights = weightsAt(state.combination, daysBefore, members.values);
 
   const terms: ForecastTerm[] = [];
@@ -138,7 +144,7 @@ function weighed(
   if (event?.covers !== undefined) {
     method = 'stated-event';
     terms.push({ label: 'covers stated for the event', value: event.covers, factor: 1 });
-  } else if (curve === undefined || booked === undefined) {
+  } else if (!curve.known || booked === undefined) {
     method =
       state.levelSource === 'stated'
         ? 'stated-covers'
@@ -148,7 +154,10 @@ function weighed(
     terms.push({ label: 'usual level', value: level, factor: 1 });
   } else {
     method = 'combined';
-    const [wLevel = 0, wAdd = 0, wTimes = 0, wCurve = 0] = weights;
+    const wLevel = weights[0] ?? 0;
+    const wAdd = weights[1] ?? 0;
+    const wTimes = weights[2] ?? 0;
+    const wCurve = weights[3] ?? 0;
     const onCurve = curve.finalFraction - curve.slope * curve.bookedFraction;
     terms.push(
       { label: 'usual level', value: level, factor: wLevel + wCurve * onCurve },
@@ -167,47 +176,47 @@ function weighed(
     terms.push({ label: 'raised to the bookings that are kept', value: least - mean, factor: 1 });
     mean = sumOf(terms);
   }
-  const product = new Array<number>(WIDTH).fill(0);
-  const unsure =
-    levelVariance(state.level, weekday, day, product) + driftVariance(ahead) + eventVariance;
+  const unsure = levelVariance(state.level, weekday, waves) + driftVariance(ahead) + eventVariance;
   const spread = spreadAt(state.combination, method === 'combined' ? daysBefore : GRID_LAST);
-  const variance = expectedVariance(mean, inverseSizeOf(state), unsure) * spread;
+  const variance = expectedVariance(mean, boundedInverseSize(state.level), unsure) * spread;
   const floor = Math.min(firm, Math.floor(mean));
   const free = countFromMoments(mean, variance, floor);
-  const distribution = Number.isFinite(capacity) ? cappedCount(free, capacity) : free;
+  const distribution = capacity !== Infinity ? cappedCount(free, capacity) : free;
   if (distribution.mean !== mean) {
     const value = distribution.mean - mean;
     terms.push({ label: 'above what the room takes', value, factor: 1 });
   }
-  const walkIns = walkInsOn(state.kept, weekday);
-  const parts: ForecastParts = {
-    ...(booked === undefined ? {} : { booked, bookedDaysBefore: daysBefore }),
-    ...(booked === undefined
-      ? {}
-      : {
-          keptFraction: kept.kept,
-          cancelledFraction: kept.cancelled,
-          noShowFraction: kept.noShow,
-        }),
-    ...(curve === undefined
-      ? {}
-      : { pickup: members.pickup, bookedFractionUsual: curve.bookedFraction }),
-    ...(walkIns === undefined ? {} : { walkIns }),
+  const parts: Writable<ForecastParts> = {
     level,
     weekdayFactor: Math.exp(theta[WEEKDAY + weekday] ?? 0),
-    seasonFactor: Math.exp(waveEffect(theta, day)),
-    trendFactor: Math.exp((theta[TREND] ?? 0) * (ahead > 0 ? trendDays(ahead) : 0)),
+    seasonFactor: Math.exp(waveEffect(theta, 0, waves)),
+    trendFactor: Math.exp((theta[TREND] ?? 0) * trendDays(ahead)),
     eventFactor: Math.exp(effect),
     firmCovers: floor,
-    ...(Number.isFinite(capacity) ? { capacityCovers: capacity } : {}),
     spreadCovers: Math.sqrt(varianceOf(distribution)),
     servicesLearned: state.servicesLearned,
   };
+  if (booked !== undefined) {
+    parts.booked = booked;
+    parts.bookedDaysBefore = daysBefore;
+    parts.keptFraction = kept.kept;
+    parts.cancelledFraction = kept.cancelled;
+    parts.noShowFraction = kept.noShow;
+  }
+  if (method === 'combined') {
+    parts.pickup = members.pickup;
+    parts.bookedFractionUsual = curve.bookedFraction;
+  }
+  const walkIns = walkInsOn(state.kept, weekday);
+  if (walkIns !== undefined) parts.walkIns = walkIns;
+  if (capacity !== Infinity) parts.capacityCovers = capacity;
   const named: Partial<Record<ForecastMember, number>> = {};
   if (method !== 'stated-event') {
-    MEMBERS.forEach((member, m) => {
-      if ((weights[m] ?? 0) > 0) named[member] = weights[m] ?? 0;
-    });
+    for (let m = 0; m < MEMBERS.length; m += 1) {
+      const member = MEMBERS[m];
+      const weight = weights[m] ?? 0;
+      if (member !== undefined && weight > 0) named[member] = weight;
+    }
   }
   return finish(input, distribution, method, named, parts, terms);
 }
@@ -224,7 +233,9 @@ function firmCovers(booked: number | undefined, kept: number, ratio: number): nu
 }
 
 function sumOf(terms: readonly ForecastTerm[]): number {
-  return terms.reduce((sum, term) => sum + term.value * term.factor, 0);
+  let sum = 0;
+  for (const term of terms) sum += term.value * term.factor;
+  return sum;
 }
 
 function finish(
@@ -235,12 +246,19 @@ function finish(
   parts: ForecastParts,
   terms: readonly ForecastTerm[],
 ): TargetForecast {
-  const found = quantiles(distribution, input.levels);
+  const { target, levels } = input;
+  const found = quantiles(distribution, levels);
+  const answers: QuantileCovers[] = [];
+  for (let i = 0; i < levels.length; i += 1) {
+    answers.push({ level: levels[i] ?? 0, covers: found[i] ?? 0 });
+  }
   return {
-    ...input.target,
+    serviceDate: target.serviceDate,
+    weekday: target.weekday,
+    horizonDays: target.horizonDays,
     mean: distribution.mean,
     distribution,
-    quantiles: input.levels.map((level, i) => ({ level, covers: found[i] ?? 0 })),
+    quantiles: answers,
     method,
     weights,
     parts,

@@ -3,7 +3,6 @@ import { err, ok } from '../shared/result.ts';
 import { coreError } from '../shared/errors.ts';
 import { GRID } from './booking-grid.ts';
 import type { GroupProfile } from './group-profile.ts';
-import { inverseSizeOf } from './learn-service.ts';
 import { WIDTH } from './level-model.ts';
 import { pooledCurve } from './pickup-model.ts';
 import type { SeriesState } from './series-state.ts';
@@ -38,13 +37,13 @@ export function learnGroupProfile(states: readonly SeriesState[]): Result<GroupP
     thetaVariance.push((squares + PRIOR_SERIES * priorVariance(i)) / (n - 1 + PRIOR_SERIES));
   }
   const curve = GRID.map((_, g) => {
-    const points = heard.map((s) => pooledCurve(s.pickup, g)).filter((p) => p !== null);
+    const points = heard.map((s) => pooledCurve(s.pickup.sums, g)).filter((p) => p !== null);
     if (points.length === 0) return null;
     const average = (f: (p: { booked: number; final: number }) => number) =>
       points.reduce((a, p) => a + f(p), 0) / points.length;
     return { booked: average((p) => p.booked), final: average((p) => p.final) };
   });
-  const inverseSize = heard.reduce((a, s) => a + inverseSizeOf(s), 0) / n;
+  const inverseSize = heard.reduce((a, s) => a + s.level.inverseSize[0], 0) / n;
   return ok({ seriesCount: n, thetaMean, thetaVariance, curve, inverseSize });
 }
 

@@ -1,4 +1,4 @@
-import { seasonWaves } from './season-waves.ts';
+import type { Waves } from './season-waves.ts';
 
 /**
  * The usual level of a series: a dynamic regression on the log scale, learned service by service.
@@ -7,18 +7,24 @@ import { seasonWaves } from './season-waves.ts';
  * with a damped trend. The filter is the extended Kalman form of a dynamic generalised linear model
  * for over-dispersed counts (West, Harrison & Migon 1985, JASA 80; Harvey 1989, Forecasting,
  * Structural Time Series Models and the Kalman Filter; from memory): with relative surprise
- * r = (y − μ)/μ and S = x′Px + 1/μ + 1/k the step is θ += P·x·ψ(r)/S. ψ clips r at three √S
+ * r = (y − μ)/μ and S = x′Px + 1/μ + 1/size the step is θ += P·x·ψ(r)/S. ψ clips r at three √S
  * (Huber), so that one wild day moves the level no more than a very busy one. With fixed P·x/S it
  * is simple exponential smoothing of the seasonally adjusted series; the damped trend is that of
  * Gardner & McKenzie 1985.
  */
-export interface LevelState {
-  /** level, trend per day, seven weekday effects (Monday first), four yearly waves. */
-  theta: number[];
-  /** Covariance of theta, row by row. */
-  covariance: number[];
+export interface LevelModel {
   /** Day number of the last service learned. */
   day: number;
+  /** level, trend per day, seven weekday effects (Monday first), four yearly waves. */
+  readonly theta: Float64Array;
+  /** Covariance of theta, row by row; both triangles are kept. */
+  readonly covariance: Float64Array;
+  /** P·x as `levelVariance` last left it. */
+  readonly product: Float64Array;
+  /** 1/size of the negative binomial spread of a service around its usual level, before bounds. */
+  inverseSize: number;
+  /** Services' weight behind it. */
+  inverseSizeWeight: number;
 }
 
 export const LEVEL = 0;
@@ -30,15 +36,36 @@ export const WIDTH = 13;
 /** Part of the trend that is left after a day. */
 const TREND_KEEP = 0.98;
 /** Variance that a day adds to each coefficient. */
-const DRIFT = [1.2e-4, 1e-8, 4e-6, 4e-6, 4e-6, 4e-6, 4e-6, 4e-6, 4e-6, 1e-6, 1e-6, 1e-6, 1e-6];
+const DRIFT = Float64Array.of(
+  1.2e-4,
+  1e-8,
+  ...[4e-6, 4e-6, 4e-6, 4e-6, 4e-6, 4e-6, 4e-6],
+  ...[1e-6, 1e-6, 1e-6, 1e-6],
+);
 /** Variance beyond which not knowing more makes no difference. */
-const MOST = [1, 4e-5, 0.25, 0.25, 0.25, 0.25, 0.25, 0.25, 0.25, 0.04, 0.04, 0.04, 0.04];
+const MOST = Float64Array.of(
+  1,
+  4e-5,
+  ...[0.25, 0.25, 0.25, 0.25, 0.25, 0.25, 0.25],
+  ...[0.04, 0.04, 0.04, 0.04],
+);
 /** Surprise, in its own standard deviations, beyond which a day is held to be not usual. */
-export const CLIP = 3;
+const CLIP = 3;
+/** Usual covers are taken to be at least this when a surprise is measured against them. */
+const LEAST_MEAN = 0.1;
+const KEEP_SPREAD = 0.99;
+const INVERSE_SIZE = { least: 1e-4, most: 4 };
+
+/** Days of trend that act over the first days, so that no power is taken day by day. */
+const TREND_DAYS = Float64Array.from({ length: 256 }, (_, days) => dampedDays(days));
+
+function dampedDays(days: number): number {
+  return (TREND_KEEP * (1 - TREND_KEEP ** days)) / (1 - TREND_KEEP);
+}
 
 /** Days of trend that act over `days` days when the trend is damped: φ + φ² + … + φ^days. */
 export function trendDays(days: number): number {
-  return (TREND_KEEP * (1 - TREND_KEEP ** days)) / (1 - TREND_KEEP);
+  return TREND_DAYS[days] ?? dampedDays(days);
 }
 
 /** Variance that the level gains over `days` days ahead. */
@@ -46,45 +73,45 @@ export function driftVariance(days: number): number {
   return days * (DRIFT[LEVEL] ?? 0);
 }
 
-/** A starting state: prior means and variances by coefficient. */
-export function startLevel(
-  mean: readonly number[],
-  variance: readonly number[],
-  day: number,
-): LevelState {
-  const covariance = new Array<number>(WIDTH * WIDTH).fill(0);
-  for (let i = 0; i < WIDTH; i += 1) covariance[i * WIDTH + i] = variance[i] ?? 0;
-  return { theta: [...mean], covariance, day };
+/** 1/size of the negative binomial spread of one service around its usual level. */
+export function boundedInverseSize(level: LevelModel): number {
+  return Math.min(INVERSE_SIZE.most, Math.max(INVERSE_SIZE.least, level.inverseSize));
 }
 
 /** Lets `days` days pass: the trend acts and fades, and every coefficient becomes less sure. */
-export function passDays(state: LevelState, days: number): void {
+export function passDays(level: LevelModel, days: number): void {
   if (days <= 0) return;
-  const { theta, covariance: p } = state;
+  const { theta, covariance: p } = level;
   const act = trendDays(days);
-  const keep = TREND_KEEP ** days;
+  const keep = days === 1 ? TREND_KEEP : TREND_KEEP ** days;
   theta[LEVEL] = (theta[LEVEL] ?? 0) + act * (theta[TREND] ?? 0);
   theta[TREND] = (theta[TREND] ?? 0) * keep;
-  for (let j = 0; j < WIDTH; j += 1) {
-    p[j] = (p[j] ?? 0) + act * (p[WIDTH + j] ?? 0);
-    p[WIDTH + j] = (p[WIDTH + j] ?? 0) * keep;
-  }
-  for (let row = 0; row < WIDTH * WIDTH; row += WIDTH) {
-    p[row] = (p[row] ?? 0) + act * (p[row + 1] ?? 0);
-    p[row + 1] = (p[row + 1] ?? 0) * keep;
+  // F·P·F′ for F = [1 act; 0 keep] on level and trend; the rows are mirrored into the columns.
+  const p01 = p[1] ?? 0;
+  const p11 = p[WIDTH + 1] ?? 0;
+  p[0] = (p[0] ?? 0) + 2 * act * p01 + act * act * p11;
+  p[1] = keep * (p01 + act * p11);
+  p[WIDTH] = p[1] ?? 0;
+  p[WIDTH + 1] = keep * keep * p11;
+  for (let j = 2; j < WIDTH; j += 1) {
+    const trend = p[WIDTH + j] ?? 0;
+    const withLevel = (p[j] ?? 0) + act * trend;
+    p[j] = withLevel;
+    p[j * WIDTH] = withLevel;
+    p[WIDTH + j] = keep * trend;
+    p[j * WIDTH + 1] = keep * trend;
   }
   for (let i = 0; i < WIDTH; i += 1) {
     const at = i * WIDTH + i;
     const grown = (p[at] ?? 0) + days * (DRIFT[i] ?? 0);
-    const most = MOST[i] ?? 0;
-    if (grown <= most) p[at] = grown;
-    else shrinkRow(p, i, grown, most);
+    if (grown <= (MOST[i] ?? 0)) p[at] = grown;
+    else shrinkRow(p, i, grown, MOST[i] ?? 0);
   }
-  state.day += days;
+  level.day += days;
 }
 
 /** Scales row and column `i` so that its variance is `most` and correlations stay. */
-function shrinkRow(p: number[], i: number, grown: number, most: number): void {
+function shrinkRow(p: Float64Array, i: number, grown: number, most: number): void {
   const scale = Math.sqrt(most / grown);
   for (let j = 0; j < WIDTH; j += 1) {
     if (j === i) continue;
@@ -94,46 +121,40 @@ function shrinkRow(p: number[], i: number, grown: number, most: number): void {
   p[i * WIDTH + i] = most;
 }
 
-/** log of the usual covers from `theta`, `ahead` days on, on a weekday (0 Monday) and day. */
+/**
+ * log of the usual covers from the coefficients at `offset` of `theta`, `ahead` days on, on a
+ * weekday (0 Monday) and a day's waves.
+ */
 export function logLevel(
-  theta: readonly number[],
+  theta: Float64Array,
+  offset: number,
   ahead: number,
   weekday: number,
-  day: number,
+  waves: Waves,
 ): number {
   return (
-    (theta[LEVEL] ?? 0) +
-    (theta[TREND] ?? 0) * (ahead > 0 ? trendDays(ahead) : 0) +
-    (theta[WEEKDAY + weekday] ?? 0) +
-    waveEffect(theta, day)
+    (theta[offset + LEVEL] ?? 0) +
+    (theta[offset + TREND] ?? 0) * trendDays(ahead) +
+    (theta[offset + WEEKDAY + weekday] ?? 0) +
+    waveEffect(theta, offset, waves)
   );
 }
 
-/** The yearly part of the log level on a day. */
-export function waveEffect(theta: readonly number[], day: number): number {
-  const w = seasonWaves(day);
+/** The yearly part of the log level, given a day's waves. */
+export function waveEffect(theta: Float64Array, offset: number, w: Waves): number {
+  const at = offset + WAVE;
   return (
-    (theta[WAVE] ?? 0) * w[0] +
-    (theta[WAVE + 1] ?? 0) * w[1] +
-    (theta[WAVE + 2] ?? 0) * w[2] +
-    (theta[WAVE + 3] ?? 0) * w[3]
+    (theta[at] ?? 0) * w[0] +
+    (theta[at + 1] ?? 0) * w[1] +
+    (theta[at + 2] ?? 0) * w[2] +
+    (theta[at + 3] ?? 0) * w[3]
   );
 }
 
-/**
- * Variance x′Px of the log level on a weekday (0 Monday) and day. `product` (length WIDTH) is filled
- * with P·x, which `learnLevel` needs.
- */
-export function levelVariance(
-  state: LevelState,
-  weekday: number,
-  day: number,
-  product: number[],
-): number {
-  const p = state.covariance;
-  const w = seasonWaves(day);
+/** Variance x′Px of the log level on a weekday (0 Monday) and a day's waves; leaves P·x in `product`. */
+export function levelVariance(level: LevelModel, weekday: number, w: Waves): number {
+  const { covariance: p, product } = level;
   const at = WEEKDAY + weekday;
-  let sum = 0;
   for (let i = 0; i < WIDTH; i += 1) {
     const row = i * WIDTH;
     product[i] =
@@ -144,26 +165,57 @@ export function levelVariance(
       (p[row + WAVE + 2] ?? 0) * w[2] +
       (p[row + WAVE + 3] ?? 0) * w[3];
   }
-  sum += (product[LEVEL] ?? 0) + (product[at] ?? 0);
-  for (let i = 0; i < 4; i += 1) sum += (product[WAVE + i] ?? 0) * (w[i] ?? 0);
-  return sum;
+  return (
+    (product[LEVEL] ?? 0) +
+    (product[at] ?? 0) +
+    (product[WAVE] ?? 0) * w[0] +
+    (product[WAVE + 1] ?? 0) * w[1] +
+    (product[WAVE + 2] ?? 0) * w[2] +
+    (product[WAVE + 3] ?? 0) * w[3]
+  );
+}
+
+/** What one service taught the level. */
+export interface LevelLesson {
+  /** (covers − usual) ÷ usual, clipped. */
+  readonly clipped: number;
+  /** Variance of that. */
+  readonly total: number;
+  /** The surprise unclipped, in standard deviations. */
+  readonly deviations: number;
 }
 
 /**
- * Learns one service: `surprise` is ψ(r), `total` is S, both on the relative scale; `product` is
- * P·x as `levelVariance` left it for the same weekday and day.
+ * Learns one service on the day the level stands at.
+ * @param effect the event's effect on the log level (0 without one), `eventVariance` its variance
  */
 export function learnLevel(
-  state: LevelState,
-  surprise: number,
-  total: number,
-  product: readonly number[],
-): void {
-  const { theta, covariance: p } = state;
+  level: LevelModel,
+  weekday: number,
+  waves: Waves,
+  finalCovers: number,
+  effect: number,
+  eventVariance: number,
+): LevelLesson {
+  const { theta, covariance: p, product } = level;
+  const fromLevel = levelVariance(level, weekday, waves);
+  const mean = Math.max(LEAST_MEAN, Math.exp(logLevel(theta, 0, 0, weekday, waves) + effect));
+  const total = fromLevel + eventVariance + 1 / mean + boundedInverseSize(level);
+  const relative = (finalCovers - mean) / mean;
+  const deviation = Math.sqrt(total);
+  const clipped = Math.min(CLIP * deviation, Math.max(-CLIP * deviation, relative));
+  const step = clipped / total;
   for (let i = 0; i < WIDTH; i += 1) {
-    const gain = (product[i] ?? 0) / total;
-    theta[i] = (theta[i] ?? 0) + gain * surprise;
+    const pi = product[i] ?? 0;
+    theta[i] = (theta[i] ?? 0) + pi * step;
+    const gain = pi / total;
     const row = i * WIDTH;
     for (let j = 0; j < WIDTH; j += 1) p[row + j] = (p[row + j] ?? 0) - gain * (product[j] ?? 0);
   }
+  if (eventVariance === 0) {
+    const excess = clipped * clipped - fromLevel - 1 / mean;
+    level.inverseSizeWeight = level.inverseSizeWeight * KEEP_SPREAD + 1;
+    level.inverseSize += (excess - level.inverseSize) / level.inverseSizeWeight;
+  }
+  return { clipped, total, deviations: relative / deviation };
 }

@@ -10,15 +10,16 @@ export const MEMBERS: readonly ForecastMember[] = [
   'multiplicative-pickup',
   'curve',
 ];
+export const MEMBER_COUNT = 4;
 
-/** The members' forecasts of one service, and the factors they are made of. */
+/** The members' forecasts of one service, and the factors they are made of. Filled in place. */
 export interface MemberForecasts {
-  /** In the order of MEMBERS; undefined where there is no curve or no booking. */
-  readonly values: readonly (number | undefined)[];
+  /** Covers, in the order of MEMBERS; −1 where one could not be made. */
+  readonly values: Float64Array;
   /** Additive pickup: covers still to come. */
-  readonly pickup: number;
-  /** Multiplicative pickup: final covers per cover booked. */
-  readonly ratio: number;
+  pickup: number;
+  /** Multiplicative pickup: final covers per cover booked; 0 where it could not be made. */
+  ratio: number;
 }
 
 /** Bookings usual below this many covers make the ratio of the multiplicative pickup meaningless. */
@@ -26,8 +27,13 @@ const LEAST_USUAL_BOOKED = 0.5;
 /** A ratio above this says more about an empty book than about the service. */
 const MOST_RATIO = 12;
 
+export function emptyMembers(): MemberForecasts {
+  return { values: new Float64Array(MEMBER_COUNT), pickup: 0, ratio: 0 };
+}
+
 /**
- * Forecasts of one service from its usual level (covers), its bookings and the usual curve:
+ * Fills `out` with the forecasts of one service from its usual level (covers), its bookings (−1
+ * where unknown) and the usual curve:
  * - level: the usual level itself
  * - additive pickup: booked × kept + pickup, pickup = (usual final − kept × usual booked) × level
  * - multiplicative pickup: booked × (usual final ÷ usual booked)
@@ -37,23 +43,25 @@ export function memberForecasts(
   level: number,
   booked: number,
   kept: number,
-  curve: CurvePoint | undefined,
-): MemberForecasts {
-  if (curve === undefined || booked < 0) {
-    return { values: [level, undefined, undefined, undefined], pickup: 0, ratio: 0 };
+  curve: CurvePoint,
+  out: MemberForecasts,
+): void {
+  const { values } = out;
+  values[0] = level;
+  if (!curve.known || booked < 0) {
+    values[1] = -1;
+    values[2] = -1;
+    values[3] = -1;
+    out.pickup = 0;
+    out.ratio = 0;
+    return;
   }
-  const pickup = (curve.finalFraction - kept * curve.bookedFraction) * level;
+  out.pickup = (curve.finalFraction - kept * curve.bookedFraction) * level;
   const usualBooked = curve.bookedFraction * level;
-  const ratio = usualBooked > 0 ? curve.finalFraction / curve.bookedFraction : Infinity;
-  const usable = usualBooked >= LEAST_USUAL_BOOKED && ratio <= MOST_RATIO;
-  return {
-    values: [
-      level,
-      Math.max(0, booked * kept + pickup),
-      usable ? booked * ratio : undefined,
-      Math.max(0, curve.finalFraction * level + curve.slope * (booked - usualBooked)),
-    ],
-    pickup,
-    ratio: usable ? ratio : 0,
-  };
+  const usable =
+    usualBooked >= LEAST_USUAL_BOOKED && curve.finalFraction <= MOST_RATIO * curve.bookedFraction;
+  out.ratio = usable ? curve.finalFraction / curve.bookedFraction : 0;
+  values[1] = Math.max(0, booked * kept + out.pickup);
+  values[2] = usable ? booked * out.ratio : -1;
+  values[3] = Math.max(0, curve.finalFraction * level + curve.slope * (booked - usualBooked));
 }

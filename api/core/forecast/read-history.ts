@@ -77,30 +77,30 @@ function readService(
   capacity: number,
   warnings: ForecastWarning[],
 ): Result<LearnableService | null> {
-  const path = ['history', index];
-  const { serviceDate } = record;
-  for (const name of ['actualCovers', 'walkInCovers'] as const) {
-    if (record[name] !== undefined && !isCount(record[name])) {
-      return err(notACount([...path, name], record[name]));
-    }
+  const { serviceDate, actualCovers, walkInCovers } = record;
+  if (actualCovers !== undefined && !isCount(actualCovers)) {
+    return err(notACount(['history', index, 'actualCovers'], actualCovers));
   }
-  const read = readSnapshots(record.snapshots, 0, [...path, 'snapshots'], serviceDate, warnings);
-  if (!read.ok) return read;
-  if (record.closed === true || record.privateHire === true || record.actualCovers === undefined) {
+  if (walkInCovers !== undefined && !isCount(walkInCovers)) {
+    return err(notACount(['history', index, 'walkInCovers'], walkInCovers));
+  }
+  const read = readSnapshots(record.snapshots, 0, serviceDate, warnings);
+  if (!read.ok) return err({ ...read.error, path: ['history', index, ...(read.error.path ?? [])] });
+  if (record.closed === true || record.privateHire === true || actualCovers === undefined) {
     return ok(null);
   }
   const snapshots = read.value;
-  if (record.actualCovers > capacity || snapshots.some((s) => s.booked > capacity)) {
+  if (actualCovers > capacity || holdsMoreThan(snapshots, capacity)) {
     warnings.push(aboveCapacity(serviceDate, capacity));
   }
   return ok({
     day,
     weekday: record.weekday - 1,
-    finalCovers: Math.min(capacity, record.actualCovers),
+    finalCovers: Math.min(capacity, actualCovers),
     snapshots,
     booked: bookedOnGrid(snapshots, capacity),
-    ...(record.walkInCovers === undefined ? {} : { walkInCovers: record.walkInCovers }),
-    ...(record.event === undefined ? {} : { event: record.event }),
+    walkInCovers: record.walkInCovers,
+    event: record.event,
   });
 }
 
@@ -111,17 +111,18 @@ function readService(
 export function readSnapshots(
   snapshots: readonly BookingSnapshot[],
   horizon: number,
-  path: readonly (string | number)[],
   serviceDate: string,
   warnings: ForecastWarning[],
 ): Result<readonly BookingSnapshot[]> {
   let future = 0;
   for (let s = 0; s < snapshots.length; s += 1) {
     const { daysBefore, booked, cancelledSoFar } = snapshots[s] as BookingSnapshot;
-    if (!Number.isInteger(daysBefore)) return err(notDays([...path, s, 'daysBefore'], daysBefore));
-    if (!isCount(booked)) return err(notACount([...path, s, 'booked'], booked));
+    if (!Number.isInteger(daysBefore)) {
+      return err(notDays(['snapshots', s, 'daysBefore'], daysBefore));
+    }
+    if (!isCount(booked)) return err(notACount(['snapshots', s, 'booked'], booked));
     if (cancelledSoFar !== undefined && !isCount(cancelledSoFar)) {
-      return err(notACount([...path, s, 'cancelledSoFar'], cancelledSoFar));
+      return err(notACount(['snapshots', s, 'cancelledSoFar'], cancelledSoFar));
     }
     if (daysBefore < horizon) future += 1;
   }
@@ -132,6 +133,13 @@ export function readSnapshots(
     serviceDate,
   });
   return ok(snapshots.filter((s) => s.daysBefore >= horizon));
+}
+
+/** True when a snapshot holds more covers than the room. */
+export function holdsMoreThan(snapshots: readonly BookingSnapshot[], capacity: number): boolean {
+  if (capacity === Infinity) return false;
+  for (const snapshot of snapshots) if (snapshot.booked > capacity) return true;
+  return false;
 }
 
 /** The warning that a day holds more covers than the room. */

@@ -1,15 +1,20 @@
-import type { CombinationState } from './combination.ts';
-import type { KeptState } from './kept-model.ts';
-import type { LevelState } from './level-model.ts';
-import type { PickupState } from './pickup-model.ts';
-
 /** Names the model in stored results. Changes whenever the same input would give other figures. */
 export const FORECAST_MODEL_VERSION = 'covers-1';
 
+/** Where the usual level of a series comes from. */
+export type LevelSource = 'unknown' | 'stated' | 'group' | 'history';
+
+/** Learned effect of an event label on the log level, with its variance. */
+export interface LearnedEvent {
+  readonly effect: number;
+  readonly variance: number;
+}
+
 /**
  * All that is learned about one series (one site and one service). Plain data: it can be stored as
- * JSON and read back. `learnServices` moves it on by completed services without looking at the
- * ones before; `forecastFromState` answers from it. Treat the inside as sealed.
+ * JSON and read back without losing a digit. `learnServices` moves it on by completed services
+ * without looking at the ones before; `forecastFromState` answers from it. The lists are laid out
+ * by the models (see `learning.ts`); treat them as sealed.
  */
 export interface SeriesState {
   readonly modelVersion: string;
@@ -18,23 +23,33 @@ export interface SeriesState {
   /** First and last day number learned; null before the first. */
   readonly firstDay: number | null;
   readonly lastDay: number | null;
-  readonly level: LevelState;
-  /** Where the level comes from; `unknown` while there is no history, stated covers or group. */
-  readonly levelSource: 'unknown' | 'stated' | 'group' | 'history';
-  /** [Σ of relative excess variance, Σ weight] of 1/size. */
-  readonly inverseSize: readonly [number, number];
-  /** Level states as they were, oldest first, to score what was forecast days ahead. */
-  readonly past: readonly PastLevel[];
-  /** Learned effect of each event label on the log level, with its variance. */
-  readonly events: Readonly<Record<string, { readonly effect: number; readonly variance: number }>>;
-  readonly pickup: PickupState;
-  readonly kept: KeptState;
-  readonly combination: CombinationState;
-}
-
-/** The level model after one service: coefficients and, by weekday, the variance of the log level. */
-export interface PastLevel {
-  readonly day: number;
-  readonly theta: readonly number[];
-  readonly variance: readonly number[];
+  readonly levelSource: LevelSource;
+  readonly level: {
+    /** Day number the coefficients stand for. */
+    readonly day: number;
+    /** level, trend per day, seven weekday effects (Monday first), four yearly waves. */
+    readonly theta: readonly number[];
+    /** Covariance of theta, row by row. */
+    readonly covariance: readonly number[];
+    /** 1/size of the spread around the level, and the weight behind it in services. */
+    readonly inverseSize: readonly [number, number];
+  };
+  /** The level as it was after past services, oldest first, to score forecasts made days ahead. */
+  readonly past: {
+    readonly days: readonly number[];
+    readonly thetas: readonly number[];
+    readonly variances: readonly number[];
+  };
+  readonly events: Readonly<Record<string, LearnedEvent>>;
+  readonly pickup: { readonly sums: readonly number[]; readonly slopes: readonly number[] };
+  readonly kept: {
+    readonly cancelled: readonly number[];
+    readonly noShow: readonly number[];
+    readonly walkIns: readonly number[];
+  };
+  readonly combination: {
+    readonly errors: readonly number[];
+    readonly spread: readonly number[];
+    readonly counts: readonly number[];
+  };
 }

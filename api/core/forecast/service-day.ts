@@ -11,18 +11,46 @@ const MS_PER_DAY = 24 * 60 * 60 * 1000;
  * Error: `invalid-date`.
  */
 export function dayNumber(serviceDate: string): Result<number> {
-  const c = (i: number) => serviceDate.charCodeAt(i) - 48;
-  const year = c(0) * 1000 + c(1) * 100 + c(2) * 10 + c(3);
-  const month = c(5) * 10 + c(6);
-  const day = c(8) * 10 + c(9);
-  if (/^\d{4}-\d\d-\d\d$/.test(serviceDate) && month >= 1 && month <= 12 && day >= 1) {
-    if (day <= daysInMonth(year, month)) return ok(Date.UTC(year, month - 1, day) / MS_PER_DAY);
+  if (serviceDate.length === 10 && serviceDate[4] === '-' && serviceDate[7] === '-') {
+    const year = digits(serviceDate, 0, 4);
+    const month = digits(serviceDate, 5, 7);
+    const day = digits(serviceDate, 8, 10);
+    // A broken number is not ≥ anything, so it falls through to the refusal.
+    if (year >= 1 && month >= 1 && month <= 12 && day >= 1 && day <= daysInMonth(year, month)) {
+      return ok(daysFromCivil(year, month, day));
+    }
   }
   return err(
     coreError('invalid-date', `"${serviceDate}" is not a calendar date (YYYY-MM-DD).`, {
       detail: { serviceDate },
     }),
   );
+}
+
+/** The number its characters from `from` to `to` spell, or NaN where one is not a digit. */
+function digits(text: string, from: number, to: number): number {
+  let value = 0;
+  for (let i = from; i < to; i += 1) {
+    const digit = text.charCodeAt(i) - 48;
+    if (digit < 0 || digit > 9) return Number.NaN;
+    value = value * 10 + digit;
+  }
+  return value;
+}
+
+/**
+ * Days since 1970-01-01 of a Gregorian date, the year counted from March so that the leap day ends
+ * it (Hinnant, "chrono-compatible low-level date algorithms"; from memory). Kept apart from Date
+ * because two years of services are 700 dates a series.
+ */
+function daysFromCivil(year: number, month: number, day: number): number {
+  const y = month <= 2 ? year - 1 : year;
+  const era = Math.floor(y / 400);
+  const yearOfEra = y - era * 400;
+  const dayOfYear = Math.floor((153 * (month + (month > 2 ? -3 : 9)) + 2) / 5) + day - 1;
+  const dayOfEra =
+    yearOfEra * 365 + Math.floor(yearOfEra / 4) - Math.floor(yearOfEra / 100) + dayOfYear;
+  return era * 146_097 + dayOfEra - 719_468;
 }
 
 function daysInMonth(year: number, month: number): number {

@@ -1,11 +1,9 @@
-import { startCombination } from './combination.ts';
 import type { GroupProfile } from './group-profile.ts';
-import { startKept } from './kept-model.ts';
-import { LEVEL, TREND, WEEKDAY, WIDTH, startLevel } from './level-model.ts';
-import { seedPickup, startPickup } from './pickup-model.ts';
-import type { Learning } from './learn-service.ts';
-import { pastLevelOf } from './learn-service.ts';
-import { FORECAST_MODEL_VERSION } from './series-state.ts';
+import type { Learning } from './learning.ts';
+import { emptyLearning } from './learning.ts';
+import { LEVEL, TREND, WEEKDAY, WIDTH } from './level-model.ts';
+import { rememberLevel } from './past-levels.ts';
+import { seedPickup } from './pickup-model.ts';
 
 /** What a series starts from. */
 export interface SeriesStart {
@@ -50,22 +48,15 @@ export function startSeries(start: SeriesStart, day: number): Learning {
       variance[WEEKDAY + w] = STATED.weekday;
     });
   }
-  const level = startLevel(mean, variance, day - 1);
-  const levelSource = known.length > 0 ? 'stated' : group !== undefined ? 'group' : 'unknown';
-  const pickup = startPickup();
+  const learning = emptyLearning();
+  learning.levelSource = known.length > 0 ? 'stated' : group !== undefined ? 'group' : 'unknown';
+  const { level, past, pickup } = learning;
+  level.day = day - 1;
+  level.theta.set(mean);
+  for (let i = 0; i < WIDTH; i += 1) level.covariance[i * WIDTH + i] = variance[i] ?? 0;
+  level.inverseSize = spread;
+  level.inverseSizeWeight = PRIOR_SPREAD_SERVICES;
   if (group !== undefined) seedPickup(pickup, group.curve, Math.exp(mean[LEVEL] ?? 0));
-  return {
-    modelVersion: FORECAST_MODEL_VERSION,
-    servicesLearned: 0,
-    firstDay: null,
-    lastDay: null,
-    level,
-    levelSource,
-    inverseSize: [spread * PRIOR_SPREAD_SERVICES, PRIOR_SPREAD_SERVICES],
-    past: levelSource === 'unknown' ? [] : [pastLevelOf(level)],
-    events: {},
-    pickup,
-    kept: startKept(),
-    combination: startCombination(),
-  };
+  if (learning.levelSource !== 'unknown') rememberLevel(past, level);
+  return learning;
 }

@@ -1,0 +1,115 @@
+import type { CombinationModel } from './combination.ts';
+import { emptyCombination } from './combination.ts';
+import type { KeptModel } from './kept-model.ts';
+import { emptyKept } from './kept-model.ts';
+import type { LevelModel } from './level-model.ts';
+import { WIDTH } from './level-model.ts';
+import type { PastLevels } from './past-levels.ts';
+import { emptyPast } from './past-levels.ts';
+import type { PickupModel } from './pickup-model.ts';
+import { emptyPickup } from './pickup-model.ts';
+import type { LearnedEvent, LevelSource, SeriesState } from './series-state.ts';
+import { FORECAST_MODEL_VERSION } from './series-state.ts';
+
+/**
+ * A series while it is being learned or forecast from: the same figures as SeriesState, in typed
+ * lists that are changed in place because a series of two years touches each of them 700 times.
+ */
+export interface Learning {
+  servicesLearned: number;
+  firstDay: number | null;
+  lastDay: number | null;
+  levelSource: LevelSource;
+  readonly level: LevelModel;
+  readonly past: PastLevels;
+  readonly events: Record<string, LearnedEvent>;
+  readonly pickup: PickupModel;
+  readonly kept: KeptModel;
+  readonly combination: CombinationModel;
+}
+
+/** A working form with nothing in it. */
+export function emptyLearning(): Learning {
+  return {
+    servicesLearned: 0,
+    firstDay: null,
+    lastDay: null,
+    levelSource: 'unknown',
+    level: {
+      day: 0,
+      theta: new Float64Array(WIDTH),
+      covariance: new Float64Array(WIDTH * WIDTH),
+      product: new Float64Array(WIDTH),
+      inverseSize: 0,
+      inverseSizeWeight: 0,
+    },
+    past: emptyPast(),
+    events: {},
+    pickup: emptyPickup(),
+    kept: emptyKept(),
+    combination: emptyCombination(),
+  };
+}
+
+/** The working form of a stored state; the state is not changed by what happens to it. */
+export function openState(state: SeriesState): Learning {
+  const learning = emptyLearning();
+  learning.servicesLearned = state.servicesLearned;
+  learning.firstDay = state.firstDay;
+  learning.lastDay = state.lastDay;
+  learning.levelSource = state.levelSource;
+  const { level, past, pickup, kept, combination } = learning;
+  level.day = state.level.day;
+  level.theta.set(state.level.theta);
+  level.covariance.set(state.level.covariance);
+  [level.inverseSize, level.inverseSizeWeight] = state.level.inverseSize;
+  past.count = state.past.days.length;
+  past.days.set(state.past.days);
+  past.thetas.set(state.past.thetas);
+  past.variances.set(state.past.variances);
+  Object.assign(learning.events, state.events);
+  pickup.sums.set(state.pickup.sums);
+  pickup.slopes.set(state.pickup.slopes);
+  kept.cancelled.set(state.kept.cancelled);
+  kept.noShow.set(state.kept.noShow);
+  kept.walkIns.set(state.kept.walkIns);
+  combination.errors.set(state.combination.errors);
+  combination.spread.set(state.combination.spread);
+  combination.counts.set(state.combination.counts);
+  return learning;
+}
+
+/** The stored form of what was learned. */
+export function sealState(learning: Learning): SeriesState {
+  const { level, past, pickup, kept, combination } = learning;
+  return {
+    modelVersion: FORECAST_MODEL_VERSION,
+    servicesLearned: learning.servicesLearned,
+    firstDay: learning.firstDay,
+    lastDay: learning.lastDay,
+    levelSource: learning.levelSource,
+    level: {
+      day: level.day,
+      theta: Array.from(level.theta),
+      covariance: Array.from(level.covariance),
+      inverseSize: [level.inverseSize, level.inverseSizeWeight],
+    },
+    past: {
+      days: Array.from(past.days.subarray(0, past.count)),
+      thetas: Array.from(past.thetas.subarray(0, past.count * WIDTH)),
+      variances: Array.from(past.variances.subarray(0, past.count * 7)),
+    },
+    events: { ...learning.events },
+    pickup: { sums: Array.from(pickup.sums), slopes: Array.from(pickup.slopes) },
+    kept: {
+      cancelled: Array.from(kept.cancelled),
+      noShow: Array.from(kept.noShow),
+      walkIns: Array.from(kept.walkIns),
+    },
+    combination: {
+      errors: Array.from(combination.errors),
+      spread: Array.from(combination.spread),
+      counts: Array.from(combination.counts),
+    },
+  };
+}

@@ -1,0 +1,52 @@
+import type { LevelModel } from './level-model.ts';
+import { WEEKDAY, WIDTH } from './level-model.ts';
+
+/** The level as it was after past services: what would have been forecast from there. */
+export interface PastLevels {
+  /** How many are kept, oldest first. */
+  count: number;
+  readonly days: Float64Array;
+  /** `count` × WIDTH coefficients. */
+  readonly thetas: Float64Array;
+  /** `count` × 7: variance of the log level by weekday. */
+  readonly variances: Float64Array;
+}
+
+/** How far back they are needed: the furthest grid day, and one service before it. */
+const REACH_DAYS = 29;
+/** Room before the oldest are dropped. */
+const ROOM = 48;
+
+export function emptyPast(): PastLevels {
+  return {
+    count: 0,
+    days: new Float64Array(ROOM),
+    thetas: new Float64Array(ROOM * WIDTH),
+    variances: new Float64Array(ROOM * 7),
+  };
+}
+
+/** Keeps the level as it now is, and drops those that no grid day can reach any more. */
+export function rememberLevel(past: PastLevels, level: LevelModel): void {
+  if (past.count === ROOM) dropOld(past, level.day - REACH_DAYS);
+  const at = past.count;
+  const p = level.covariance;
+  past.days[at] = level.day;
+  past.thetas.set(level.theta, at * WIDTH);
+  const first = p[0] ?? 0;
+  for (let w = 0; w < 7; w += 1) {
+    const i = WEEKDAY + w;
+    past.variances[at * 7 + w] = first + 2 * (p[i] ?? 0) + (p[i * WIDTH + i] ?? 0);
+  }
+  past.count += 1;
+}
+
+/** Drops all before the newest one on or before `day`. At least one service is dropped. */
+function dropOld(past: PastLevels, day: number): void {
+  let from = 1;
+  while (from + 1 < past.count && (past.days[from + 1] ?? 0) <= day) from += 1;
+  past.days.copyWithin(0, from, past.count);
+  past.thetas.copyWithin(0, from * WIDTH, past.count * WIDTH);
+  past.variances.copyWithin(0, from * 7, past.count * 7);
+  past.count -= from;
+}
