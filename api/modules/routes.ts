@@ -1,18 +1,38 @@
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod';
 import { accessRoutes, type AccessServices } from './access/index.ts';
+import {
+  coversEventsRoutes,
+  coversImportRoutes,
+  coversRoutes,
+  type CoversImportService,
+  type CoversService,
+} from './covers/index.ts';
 import { ingredientsRoutes, type IngredientsService } from './ingredients/index.ts';
+import { menusRoutes, type MenusService } from './menus/index.ts';
 import { prepRoutes, type PrepService, type TaskWorkService } from './prep/index.ts';
+import {
+  recipesRoutes,
+  versionMovesRoutes,
+  versionsRoutes,
+  type RecipesService,
+  type VersionsService,
+} from './recipes/index.ts';
 import { sitesRoutes, type SitesService } from './sites/index.ts';
 import { packsRoutes, suppliersRoutes, type SuppliersService } from './suppliers/index.ts';
 
 /** The use cases behind /v1. Add a new module's service here and its routes below. */
 export interface Services {
   readonly access: AccessServices;
+  readonly covers: CoversService;
+  readonly coversImport: CoversImportService;
   readonly ingredients: IngredientsService;
+  readonly menus: MenusService;
   readonly prep: PrepService;
+  readonly recipes: RecipesService;
   readonly sites: SitesService;
   readonly taskWork: TaskWorkService;
   readonly suppliers: SuppliersService;
+  readonly versions: VersionsService;
 }
 
 /** The routes of every module, in the order they appear in the OpenAPI document. */
@@ -24,5 +44,12 @@ export function moduleRoutes(services: Services): readonly FastifyPluginAsyncZod
     ingredientsRoutes(services.ingredients),
     suppliersRoutes(services.suppliers),
     packsRoutes(services.suppliers),
+    recipesRoutes(services.recipes),
+    versionsRoutes(services.versions, services.recipes),
+    versionMovesRoutes(services.versions),
+    menusRoutes(services.menus),
+    coversRoutes(services.covers),
+    coversEventsRoutes(services.covers),
+    coversImportRoutes(services.coversImport),
   ];
 }

@@ -1,10 +1,13 @@
 import type { NewId, UnitOfWork } from '../modules/platform/index.ts';
 import { createAccessRepository } from './access.repository.ts';
 import { createAuditTrail } from './audit.repository.ts';
+import { createCoversRepository } from './covers.repository.ts';
 import type { Database, Db } from './database.ts';
 import { createIngredientsRepository } from './ingredients.repository.ts';
+import { createMenusRepository } from './menus.repository.ts';
 import { createPlanningDataRepository } from './planning-data.repository.ts';
 import { createPrepRepository } from './prep.repository.ts';
+import { createRecipesRepository } from './recipes.repository.ts';
 import { createSitesRepository } from './sites.repository.ts';
 import { createSuppliersRepository } from './suppliers.repository.ts';
 
@@ -13,9 +16,12 @@ export function createRepositories(db: Db, newId: NewId) {
   return {
     access: createAccessRepository(db),
     audit: createAuditTrail(db, newId),
+    covers: createCoversRepository(db),
     ingredients: createIngredientsRepository(db, newId),
+    menus: createMenusRepository(db, newId),
     planningData: createPlanningDataRepository(db),
     prep: createPrepRepository(db),
+    recipes: createRecipesRepository(db, newId),
     sites: createSitesRepository(db),
     suppliers: createSuppliersRepository(db),
   };

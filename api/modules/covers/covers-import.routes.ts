@@ -1,0 +1,58 @@
+import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod';
+import { z } from 'zod';
+import { actorOf } from '../../http/access.ts';
+import { invalid } from '../platform/index.ts';
+import { ImportParams, ImportQuery, ImportReportSchema } from './covers.schema.ts';
+import type { CoversImportService } from './covers-import.service.ts';
+
+/** Fifty thousand rows of snapshots are about four megabytes. */
+const MOST_BYTES = 8 * 1_048_576;
+
+/** POST of comma-separated values (RFC 4180); everything in the file lands, or nothing. */
+export function coversImportRoutes(service: CoversImportService): FastifyPluginAsyncZod {
+  return async (app) => {
+    app.addContentTypeParser(
+      'text/csv',
+      { parseAs: 'buffer', bodyLimit: MOST_BYTES },
+      (_request, body, done) => {
+        try {
+          done(null, new TextDecoder('utf-8', { fatal: true }).decode(body as Buffer));
+        } catch {
+          done(invalid('', 'The file is not UTF-8 text. Save it as CSV UTF-8.'));
+        }
+      },
+    );
+
+    app.post(
+      '/sites/:siteId/covers-imports/:kind',
+      {
+        config: { access: ['lead', 'admin', 'chef'], idempotent: true },
+        bodyLimit: MOST_BYTES,
+        schema: {
+          tags: ['covers'],
+          summary: 'Import snapshots, outcomes or sales from comma-separated values, all or none',
+          description:
+            'Columns (any order, header line first): snapshots service, service_date, taken_at, booked; ' +
+            'outcomes service, service_date, covers, closed (yes or no), note; ' +
+            'sales service, service_date, dish, portions, sold_out_at. ' +
+            'Services and dishes by id or name. With dryRun=true nothing is changed and every bad row is reported.',
+          consumes: ['text/csv'],
+          params: ImportParams,
+          querystring: ImportQuery,
+          body: z.string().min(1),
+          response: { 200: ImportReportSchema },
+        },
+      },
+      async (request) => {
+        const report = await service.import(
+          actorOf(request),
+          request.params.siteId,
+          request.params.kind,
+          request.body,
+          request.query.dryRun === 'true',
+        );
+        return { ...report, problems: [...report.problems], warnings: [...report.warnings] };
+      },
+    );
+  };
+}

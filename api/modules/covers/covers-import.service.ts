@@ -1,0 +1,295 @@
+import type { RefusalIssue } from '../platform/index.ts';
+import { Refusal } from '../platform/index.ts';
+import { judgeOutcome, judgeSale, judgeSnapshot, type CoversContext } from './covers-rules.ts';
+import { dateRange, loadContext, snapshotKey, type CoversDependencies } from './covers.service.ts';
+import type { Actor } from '../platform/index.ts';
+import type {
+  CoversRepository,
+  CoversWork,
+  DishSale,
+  ServiceOutcome,
+  CoversSnapshot,
+  Sitting,
+} from './covers.ports.ts';
+import { readCsv, type CsvProblem } from './read-csv.ts';
+import { CellReader } from './read-cells.ts';
+
+export const IMPORT_KINDS = ['snapshots', 'outcomes', 'sales'] as const;
+export type ImportKind = (typeof IMPORT_KINDS)[number];
+
+/** What an import did, or (dry run, or with problems) what it would do and what is in the way. */
+export interface ImportReport {
+  readonly kind: ImportKind;
+  readonly dryRun: boolean;
+  readonly rows: number;
+  readonly added: number;
+  readonly replaced: number;
+  /** Rows that say what stands already. */
+  readonly unchanged: number;
+  readonly problems: readonly CsvProblem[];
+  readonly warnings: readonly CsvProblem[];
+}
+
+const COLUMNS = {
+  snapshots: { required: ['service', 'service_date', 'taken_at', 'booked'], optional: [] },
+  outcomes: { required: ['service', 'service_date', 'covers'], optional: ['closed', 'note'] },
+  sales: {
+    required: ['service', 'service_date', 'dish', 'portions'],
+    optional: ['sold_out_at'],
+  },
+} as const;
+
+/** Which column a field of a row was read from. */
+const COLUMN_OF: Readonly<Record<string, string>> = {
+  '/serviceId': 'service',
+  '/serviceDate': 'service_date',
+  '/takenAt': 'taken_at',
+  '/booked': 'booked',
+  '/covers': 'covers',
+  '/dishId': 'dish',
+  '/portions': 'portions',
+  '/soldOutAt': 'sold_out_at',
+};
+
+interface Line<T> {
+  readonly row: number;
+  readonly value: T;
+}
+
+type Effect = Pick<ImportReport, 'added' | 'replaced' | 'unchanged'> & {
+  readonly clashes: readonly CsvProblem[];
+};
+
+/** Imports of comma-separated values: everything in the file lands, or nothing. */
+export class CoversImportService {
+  readonly #deps: CoversDependencies;
+
+  constructor(deps: CoversDependencies) {
+    this.#deps = deps;
+  }
+
+  /**
+   * Reads a file of snapshots, outcomes or sales for one site. A dry run reports every bad row and
+   * changes nothing.
+   * @throws Refusal `invalid-input` with an issue for every bad row when it is not a dry run
+   */
+  async import(
+    actor: Actor,
+    siteId: string,
+    kind: ImportKind,
+    text: string,
+    dryRun: boolean,
+  ): Promise<ImportReport> {
+    const { work, clock } = this.#deps;
+    const context = await loadContext(work.read.sites, siteId, clock.now());
+    const table = readCsv(text, COLUMNS[kind]);
+    const dishes = kind === 'sales' ? await work.read.covers.dishes() : [];
+    const reader = new CellReader(context, dishes, table);
+    const dishIds = new Set(dishes.map((dish) => dish.id));
+    const newId = this.#deps.newId;
+
+    let apply: (covers: CoversRepository, write: boolean) => Promise<Effect>;
+    if (kind === 'snapshots') {
+      const lines = reader.lines((cells): CoversSnapshot | null => {
+        const sitting = cells.sitting();
+        const takenAt = cells.instant('taken_at');
+        const booked = cells.count('booked');
+        if (!sitting || !takenAt || booked === null) return null;
+        return { id: newId('snap'), siteId, ...sitting, takenAt, booked };
+      });
+      judge(reader, lines, (value) => judgeSnapshot(context, value), snapshotKey);
+      apply = (covers, write) => applySnapshots(covers, lines, write);
+    } else if (kind === 'outcomes') {
+      const lines = reader.lines((cells): ServiceOutcome | null => {
+        const sitting = cells.sitting();
+        const covers = cells.count('covers');
+        const closed = cells.yesOrNo('closed');
+        if (!sitting || covers === null || closed === null) return null;
+        const note = cells.text('note');
+        return { id: newId('out'), siteId, ...sitting, covers, closed, note };
+      });
+      judge(reader, lines, (value) => judgeOutcome(context, value), sittingKey);
+      apply = (covers, write) => applyOutcomes(covers, lines, write);
+    } else {
+      const lines = reader.lines((cells): DishSale | null => {
+        const sitting = cells.sitting();
+        const dishId = cells.dish();
+        const portions = cells.count('portions');
+        const soldOutAt = cells.optionalInstant('sold_out_at');
+        if (!sitting || dishId === null || portions === null || soldOutAt === undefined)
+          return null;
+        return { id: newId('sale'), siteId, ...sitting, dishId, portions, soldOutAt };
+      });
+      judge(reader, lines, (value) => judgeSale(context, value, dishIds), saleKey);
+      apply = (covers, write) => applySales(covers, lines, write);
+    }
+
+    const preview = await apply(work.read.covers, false);
+    const problems = [...reader.problems, ...preview.clashes].sort((a, b) => a.row - b.row);
+    const report = (effect: Effect): ImportReport => ({
+      kind,
+      dryRun,
+      rows: table.records.length,
+      added: effect.added,
+      replaced: effect.replaced,
+      unchanged: effect.unchanged,
+      problems,
+      warnings: reader.warnings,
+    });
+    if (dryRun) return report(preview);
+    refuseBadRows(problems);
+    const effect = await work.run(async (inside) => {
+      const done = await apply(inside.covers, true);
+      refuseBadRows(done.clashes);
+      await note(inside, actor, context, kind, done);
+      return done;
+    });
+    return report(effect);
+  }
+}
+
+function note(
+  { audit }: CoversWork,
+  actor: Actor,
+  { site }: CoversContext,
+  kind: ImportKind,
+  { added, replaced, unchanged }: Effect,
+): Promise<void> {
+  return audit.append({
+    actor,
+    action: 'import',
+    subjectKind: `covers-${kind}`,
+    subjectId: site.id,
+    siteId: site.id,
+    detail: { added, replaced, unchanged },
+  });
+}
+
+function refuseBadRows(problems: readonly CsvProblem[]): void {
+  if (problems.length === 0) return;
+  const rows = new Set(problems.map((p) => p.row)).size;
+  throw new Refusal(
+    'invalid-input',
+    `${rows} ${rows === 1 ? 'row is' : 'rows are'} not right; nothing was imported.`,
+    {
+      issues: problems.map(({ row, column, message }) => ({
+        pointer: column === null ? `/rows/${row}` : `/rows/${row}/${column}`,
+        message,
+      })),
+    },
+  );
+}
+
+const sittingKey = (s: Sitting) => `${s.serviceId}\n${s.serviceDate}`;
+const saleKey = (s: Sitting & { readonly dishId: string }) => `${sittingKey(s)}\n${s.dishId}`;
+
+/** Judges each line by the rules for single rows, and finds rows that say the same thing twice. */
+function judge<T>(
+  reader: CellReader,
+  lines: readonly Line<T>[],
+  judgeOne: (value: T) => {
+    readonly problems: readonly RefusalIssue[];
+    readonly warnings: readonly RefusalIssue[];
+  },
+  keyOf: (value: T) => string,
+): void {
+  const firstRow = new Map<string, number>();
+  for (const { row, value } of lines) {
+    const { problems, warnings } = judgeOne(value);
+    const at = ({ pointer, message }: RefusalIssue): CsvProblem => ({
+      row,
+      column: COLUMN_OF[pointer] ?? null,
+      message,
+    });
+    reader.problems.push(...problems.map(at));
+    reader.warnings.push(...warnings.map(at));
+    const key = keyOf(value);
+    const first = firstRow.get(key);
+    if (first === undefined) firstRow.set(key, row);
+    else reader.problems.push({ row, column: null, message: `Row ${first} says this already.` });
+  }
+}
+
+const servicesIn = (rows: readonly Sitting[]) => [...new Set(rows.map((row) => row.serviceId))];
+
+async function applySnapshots(
+  covers: CoversRepository,
+  lines: readonly Line<CoversSnapshot>[],
+  write: boolean,
+): Promise<Effect> {
+  const rows = lines.map((line) => line.value);
+  const [from, to] = dateRange(rows);
+  const standing = new Map(
+    (rows.length === 0 ? [] : await covers.snapshotsOf(servicesIn(rows), from, to)).map((s) => [
+      snapshotKey(s),
+      s.booked,
+    ]),
+  );
+  const clashes: CsvProblem[] = [];
+  const added: CoversSnapshot[] = [];
+  for (const { row, value } of lines) {
+    const booked = standing.get(snapshotKey(value));
+    if (booked === undefined) added.push(value);
+    else if (booked !== value.booked) {
+      const message = `For this instant ${booked} stands already; snapshots are never overwritten.`;
+      clashes.push({ row, column: 'booked', message });
+    }
+  }
+  if (write && clashes.length === 0) await covers.insertSnapshots(added);
+  const unchanged = rows.length - added.length - clashes.length;
+  return { added: added.length, replaced: 0, unchanged, clashes };
+}
+
+/** Splits rows into new ones, changed ones and those that say what stands already. */
+function compare<T>(
+  rows: readonly T[],
+  standing: readonly T[],
+  keyOf: (row: T) => string,
+  same: (a: T, b: T) => boolean,
+) {
+  const byKey = new Map(standing.map((row) => [keyOf(row), row]));
+  const added: T[] = [];
+  const changed: T[] = [];
+  for (const row of rows) {
+    const before = byKey.get(keyOf(row));
+    if (before === undefined) added.push(row);
+    else if (!same(before, row)) changed.push(row);
+  }
+  return { added, changed, unchanged: rows.length - added.length - changed.length };
+}
+
+async function applyOutcomes(
+  covers: CoversRepository,
+  lines: readonly Line<ServiceOutcome>[],
+  write: boolean,
+): Promise<Effect> {
+  const rows = lines.map((line) => line.value);
+  const [from, to] = dateRange(rows);
+  const standing = rows.length === 0 ? [] : await covers.outcomesOf(servicesIn(rows), from, to);
+  const { added, changed, unchanged } = compare(
+    rows,
+    standing,
+    sittingKey,
+    (a, b) => a.covers === b.covers && a.closed === b.closed && a.note === b.note,
+  );
+  if (write) await covers.putOutcomes([...added, ...changed]);
+  return { added: added.length, replaced: changed.length, unchanged, clashes: [] };
+}
+
+async function applySales(
+  covers: CoversRepository,
+  lines: readonly Line<DishSale>[],
+  write: boolean,
+): Promise<Effect> {
+  const rows = lines.map((line) => line.value);
+  const [from, to] = dateRange(rows);
+  const standing = rows.length === 0 ? [] : await covers.salesOf(servicesIn(rows), from, to);
+  const { added, changed, unchanged } = compare(
+    rows,
+    standing,
+    saleKey,
+    (a, b) => a.portions === b.portions && a.soldOutAt?.getTime() === b.soldOutAt?.getTime(),
+  );
+  if (write) await covers.putSales([...added, ...changed]);
+  return { added: added.length, replaced: changed.length, unchanged, clashes: [] };
+}

@@ -1,0 +1,116 @@
+import { CsvError, parse } from 'csv-parse/sync';
+
+/** One thing wrong with a file: the line as a spreadsheet numbers it, and the column where known. */
+export interface CsvProblem {
+  readonly row: number;
+  readonly column: string | null;
+  readonly message: string;
+}
+
+/** A record of a file with the line it begins on; cells by column, trimmed. */
+export interface CsvRecord {
+  readonly row: number;
+  readonly cells: Readonly<Record<string, string>>;
+}
+
+export interface CsvTable {
+  readonly records: readonly CsvRecord[];
+  readonly problems: readonly CsvProblem[];
+}
+
+export const MOST_CSV_ROWS = 50_000;
+const MOST_CELL_CHARACTERS = 2_000;
+
+interface RawRecord {
+  readonly record: readonly string[];
+  readonly info: { readonly lines: number };
+}
+
+/** A header as people write it: any case, spaces for underscores. */
+function columnName(text: string): string {
+  return text
+    .trim()
+    .toLowerCase()
+    .replace(/[\s-]+/g, '_');
+}
+
+function readRecords(text: string): readonly RawRecord[] | CsvProblem {
+  try {
+    return parse(text, {
+      bom: true,
+      info: true,
+      relax_column_count: true,
+      skip_empty_lines: true,
+      trim: true,
+      max_record_size: 100_000,
+    }) as unknown as readonly RawRecord[];
+  } catch (error) {
+    if (!(error instanceof CsvError)) throw error;
+    const line = Number((error as { lines?: unknown }).lines);
+    return {
+      row: Number.isFinite(line) ? line : 1,
+      column: null,
+      message: `Not readable as comma-separated values (RFC 4180): ${error.message}`,
+    };
+  }
+}
+
+/**
+ * Reads comma-separated values with a header line (RFC 4180). Column order is free, columns in
+ * `required` must be there, others than those and `optional` are refused (a misspelt optional one
+ * would be lost in silence).
+ */
+export function readCsv(
+  text: string,
+  columns: { readonly required: readonly string[]; readonly optional: readonly string[] },
+): CsvTable {
+  const read = readRecords(text);
+  if ('message' in read) return { records: [], problems: [read] };
+  const [header, ...rest] = read;
+  const refuse = (message: string, column: string | null = null): CsvTable => ({
+    records: [],
+    problems: [{ row: header?.info.lines ?? 1, column, message }],
+  });
+  if (!header) return refuse('The file is empty.');
+  const names = header.record.map(columnName);
+  const wanted = [...columns.required, ...columns.optional];
+  if (names.length === 1 && names[0]?.includes(';')) {
+    return refuse('Separate the columns by commas, not semicolons.');
+  }
+  for (const name of columns.required) {
+    if (!names.includes(name)) return refuse(`The column ${name} is missing.`, name);
+  }
+  for (const [i, name] of names.entries()) {
+    if (!wanted.includes(name)) {
+      return refuse(
+        `There is no column ${name.slice(0, 60)}; we know ${wanted.join(', ')}.`,
+        name.slice(0, 60),
+      );
+    }
+    if (names.indexOf(name) !== i) return refuse(`The column ${name} is there twice.`, name);
+  }
+  if (rest.length > MOST_CSV_ROWS) {
+    return refuse(`The file has more than ${MOST_CSV_ROWS} rows; send it in parts.`);
+  }
+  const records: CsvRecord[] = [];
+  const problems: CsvProblem[] = [];
+  for (const { record, info } of rest) {
+    const row = info.lines;
+    if (record.length !== names.length) {
+      const message = `This row has ${record.length} cells, the header ${names.length}.`;
+      problems.push({ row, column: null, message });
+      continue;
+    }
+    const long = record.findIndex((cell) => cell.length > MOST_CELL_CHARACTERS);
+    if (long >= 0) {
+      problems.push({ row, column: names[long] ?? null, message: 'This cell is too long.' });
+      continue;
+    }
+    records.push({
+      row,
+      cells: Object.fromEntries(names.map((name, i) => [name, record[i] ?? ''])),
+    });
+  }
+  if (rest.length === 0) return refuse('The file has a header and no rows.');
+  return { records, problems };
+}
