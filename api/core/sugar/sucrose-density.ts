@@ -51,13 +51,20 @@ export function sucroseDensityGPerMl(brix: number): Result<number> {
   return ok(brix <= POLYNOMIAL_MAX_BRIX ? densityByPolynomial(brix) : densityByTable(brix));
 }
 
-/** The inverse of sucroseDensityGPerMl. Error: `out-of-range` for a density no such solution has. */
+/** Readings just outside the curve's ends are rounding, not other liquids: they count as 0 and 70 °Bx. */
+const LIGHTEST_G_PER_ML = 0.998;
+const HEAVIEST_G_PER_ML = 1.3473;
+
+/**
+ * °Brix of a sucrose solution by its density in g/ml at 20 °C: the inverse of sucroseDensityGPerMl.
+ * Error: `out-of-range` for a density no such solution has.
+ */
 export function brixFromDensity(densityGPerMl: number): Result<number> {
   const checked = checkRange(
     densityGPerMl,
     'The density of a syrup in g/ml',
-    densityByPolynomial(0),
-    densityByTable(MAX_DENSITY_BRIX),
+    LIGHTEST_G_PER_ML,
+    HEAVIEST_G_PER_ML,
   );
   if (!checked.ok) return checked;
   let low = 0;
