@@ -151,7 +151,6 @@ export type RecipeFamily =
   | 'cake'
   | 'biscuit'
   | 'crumble'
-  | 'yeast-dough'
   | 'baked-yeast'
   | 'choux-paste'
   | 'baked-choux'

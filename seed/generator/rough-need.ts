@@ -2,7 +2,6 @@ import { addDays, monthOf } from '../../api/core/calendar/index.ts';
 import { daysAgo, eventAt, menuFor, servicesOn } from './dated.ts';
 import { lineItem, lineQuantityBase, need, versionInForce } from './demo-index.ts';
 import type { DemoIndex } from './demo-index.ts';
-import { isOutOfSeason } from './sales.ts';
 import { typicalCovers } from './covers.ts';
 import type { DatedEvent, DatedMenu, DemoSite, ItemKind, ServiceDate } from './types.ts';
 
@@ -63,7 +62,8 @@ function addUse(
       continue;
     }
     const ingredient = need(index.ingredients, item.key, 'ingredient');
-    if (ingredient.notBought === true || isOutOfSeason(ingredient, monthOf(date))) continue;
+    const inSeason = ingredient.months?.includes(monthOf(date)) ?? true;
+    if (ingredient.notBought === true || !inSeason) continue;
     const trim = line.trimYield ?? ingredient.trimYield?.fraction ?? 1;
     const bought = net / trim;
     const part = ingredient.partOf;

@@ -4,7 +4,6 @@ import { weatherOf } from './covers.ts';
 import type {
   DatedEvent,
   DatedMenu,
-  DemoIngredient,
   DemoService,
   DemoSite,
   DishSale,
@@ -82,9 +81,4 @@ function limitByStock(
     const through = portions / (wanted[i] ?? 1);
     return { ...sale, dish, portions, soldOutAt: addMinutes(opens, lengthMin * through) };
   });
-}
-
-/** Months in which an ingredient cannot be had; a plan flags the dishes it stops. */
-export function isOutOfSeason(ingredient: DemoIngredient, month: number): boolean {
-  return ingredient.months !== undefined && !ingredient.months.includes(month);
 }

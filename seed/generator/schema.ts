@@ -183,7 +183,6 @@ const recipe: z.ZodType<DemoRecipe> = z.strictObject({
     'cake',
     'biscuit',
     'crumble',
-    'yeast-dough',
     'baked-yeast',
     'choux-paste',
     'baked-choux',
