@@ -1,8 +1,12 @@
 import type { Services } from './modules/routes.ts';
 import { createAccessServices } from './modules/access/index.ts';
+import { CoversImportService, CoversService } from './modules/covers/index.ts';
 import { IngredientsService } from './modules/ingredients/index.ts';
+import { MenusService } from './modules/menus/index.ts';
 import { PrepService, TaskWorkService } from './modules/prep/index.ts';
+import { RecipesService, VersionsService } from './modules/recipes/index.ts';
 import { SitesService } from './modules/sites/index.ts';
+import { StockChangesService, StockService } from './modules/stock/index.ts';
 import { SuppliersService } from './modules/suppliers/index.ts';
 import type { Clock, NewId } from './modules/platform/index.ts';
 import type { Database } from './persistence/database.ts';
@@ -22,10 +26,17 @@ export function composeServices(
   const security = { hasher: createArgon2Hasher(), secrets: createSecrets(), ...settings };
   return {
     access: createAccessServices({ ...base, ...security }),
+    covers: new CoversService(base),
+    coversImport: new CoversImportService(base),
     ingredients: new IngredientsService(base),
+    menus: new MenusService(base),
     prep: new PrepService(base),
+    recipes: new RecipesService(base),
     sites: new SitesService(base),
     taskWork: new TaskWorkService(base),
+    stock: new StockService(base),
+    stockChanges: new StockChangesService(base),
     suppliers: new SuppliersService(base),
+    versions: new VersionsService(base),
   };
 }

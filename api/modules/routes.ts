@@ -18,6 +18,12 @@ import {
   type VersionsService,
 } from './recipes/index.ts';
 import { sitesRoutes, type SitesService } from './sites/index.ts';
+import {
+  stockChangesRoutes,
+  stockRoutes,
+  type StockChangesService,
+  type StockService,
+} from './stock/index.ts';
 import { packsRoutes, suppliersRoutes, type SuppliersService } from './suppliers/index.ts';
 
 /** The use cases behind /v1. Add a new module's service here and its routes below. */
@@ -31,6 +37,8 @@ export interface Services {
   readonly recipes: RecipesService;
   readonly sites: SitesService;
   readonly taskWork: TaskWorkService;
+  readonly stock: StockService;
+  readonly stockChanges: StockChangesService;
   readonly suppliers: SuppliersService;
   readonly versions: VersionsService;
 }
@@ -51,5 +59,7 @@ export function moduleRoutes(services: Services): readonly FastifyPluginAsyncZod
     coversRoutes(services.covers),
     coversEventsRoutes(services.covers),
     coversImportRoutes(services.coversImport),
+    stockRoutes(services.stock),
+    stockChangesRoutes(services.stockChanges, services.stock),
   ];
 }

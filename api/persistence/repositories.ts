@@ -9,6 +9,7 @@ import { createPlanningDataRepository } from './planning-data.repository.ts';
 import { createPrepRepository } from './prep.repository.ts';
 import { createRecipesRepository } from './recipes.repository.ts';
 import { createSitesRepository } from './sites.repository.ts';
+import { createStockRepository } from './stock.repository.ts';
 import { createSuppliersRepository } from './suppliers.repository.ts';
 
 /** All repositories over one connection or transaction. Add a new noun's repository here. */
@@ -23,6 +24,7 @@ export function createRepositories(db: Db, newId: NewId) {
     prep: createPrepRepository(db),
     recipes: createRecipesRepository(db, newId),
     sites: createSitesRepository(db),
+    stock: createStockRepository(db, newId),
     suppliers: createSuppliersRepository(db),
   };
 }

@@ -1,3 +1,4 @@
+import { readDeclaration } from '../../core/allergens/index.ts';
 import { checkPartsSpec, type PartsSpec } from '../../core/parts/index.ts';
 import {
   checkDensity,
@@ -71,6 +72,11 @@ export function checkIngredient(input: IngredientInput): void {
 
 function checkAllergens({ allergens }: IngredientInput): void {
   if (allergens === null) return;
+  const { sulphitesMgPerKg, ...codes } = allergens;
+  orRefuse(
+    readDeclaration(sulphitesMgPerKg === null ? codes : { ...codes, sulphitesMgPerKg }),
+    '/allergens',
+  );
   for (const field of ['contains', 'mayContain'] as const) {
     const codes = allergens[field];
     for (const [i, code] of codes.entries()) {

@@ -25,6 +25,8 @@ export interface PartOf {
 export interface AllergenDeclaration {
   readonly contains: readonly string[];
   readonly mayContain: readonly string[];
+  /** Total SO₂, mg per kg as used, where the supplier states it. */
+  readonly sulphitesMgPerKg: number | null;
 }
 
 /** Per 100 g edible portion; null is unknown, never zero. */

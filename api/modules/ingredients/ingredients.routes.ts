@@ -19,6 +19,7 @@ const toBody = (ingredient: Ingredient) => ({
   measures: [...ingredient.measures],
   seasonMonths: [...ingredient.seasonMonths],
   allergens: ingredient.allergens && {
+    ...ingredient.allergens,
     contains: [...ingredient.allergens.contains],
     mayContain: [...ingredient.allergens.mayContain],
   },

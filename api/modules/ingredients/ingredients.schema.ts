@@ -8,15 +8,25 @@ const StorageKind = z.enum(['chilled', 'frozen', 'ambient']);
 const MassG = z.number().positive().max(1_000_000);
 const Months = z.array(z.number().int().min(1).max(12)).max(12);
 
-const Declared = z
-  .object({
-    contains: z.array(z.string().max(60)).max(60),
-    mayContain: z.array(z.string().max(60)).max(60),
+const Codes = z.array(z.string().max(60)).max(60);
+const mgPerKg = z.number().min(0).max(1_000_000);
+const DeclaredBody = z
+  .strictObject({
+    contains: Codes,
+    mayContain: Codes.default([]),
+    sulphitesMgPerKg: mgPerKg.nullable().default(null),
   })
   .meta({
-    id: 'AllergenDeclaration',
+    id: 'AllergenDeclarationBody',
     description: 'Allergen groups, the kind after a colon: nuts:almond.',
   });
+const Declared = z
+  .object({
+    contains: z.array(z.string()),
+    mayContain: z.array(z.string()),
+    sulphitesMgPerKg: mgPerKg.nullable(),
+  })
+  .meta({ id: 'AllergenDeclaration' });
 
 const per100G = z.number().min(0).max(100);
 const figures = {
@@ -91,7 +101,7 @@ export const IngredientBody = z
       })
       .nullable()
       .default(null),
-    allergens: Declared.nullable().default(null),
+    allergens: DeclaredBody.nullable().default(null),
     nutrition: NutritionBody.nullable().default(null),
     seasonMonths: Months.default([]),
     withdrawn: z

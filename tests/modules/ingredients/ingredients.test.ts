@@ -38,7 +38,7 @@ describe('ingredients', () => {
       density: { gPerMl: 0.53, source: 'weighed' },
       measures: [{ name: 'cup', massG: 125, source: 'weighed' }],
       trimYield: { fraction: 1, source: null },
-      allergens: { contains: ['gluten:wheat'], mayContain: [] },
+      allergens: { contains: ['gluten:wheat'], mayContain: [], sulphitesMgPerKg: null },
       nutrition: { energyKcal: 341, fatG: 1.2, sugarsG: null },
     });
     const undeclared = await create({ name: 'Unlabelled nuts', baseUnit: 'g' }).expect(201);
@@ -87,6 +87,13 @@ describe('ingredients', () => {
       [{ nutrition: { source: 'x', fatG: 3, saturatesG: 9 } }, 400, '/nutrition/saturatesG'],
       [{ nutrition: { source: 'x', fatG: 80, proteinG: 60 } }, 400, '/nutrition'],
       [{ allergens: { contains: ['milk'], mayContain: ['milk'] } }, 400, '/allergens/mayContain/0'],
+      [{ allergens: { contains: ['milk', 'walnuts'] } }, 422, '/allergens/contains/1'],
+      [{ allergens: { contains: [], mayContain: ['nuts:acorn'] } }, 422, '/allergens/mayContain/0'],
+      [
+        { allergens: { contains: ['sulphites'], sulphitesMgPerKg: 0 } },
+        422,
+        '/allergens/sulphitesMgPerKg',
+      ],
       [{ baseUnit: 'oz' }, 400, '/baseUnit'],
       [{ colour: 'white' }, 400, '/'],
     ];
@@ -131,7 +138,10 @@ describe('ingredients', () => {
     await test.as(LEAD).post(`${path}/archive`).set('if-match', '"1"').expect(200);
     const gone = await test.as(LEAD).get('/v1/ingredients?search=old%20stock').expect(200);
     expect(gone.body.items).toEqual([]);
-    const kept = await test.as(LEAD).get('/v1/ingredients?search=old%20stock&archived=true').expect(200);
+    const kept = await test
+      .as(LEAD)
+      .get('/v1/ingredients?search=old%20stock&archived=true')
+      .expect(200);
     expect(kept.body.items).toHaveLength(1);
     await test.as(LEAD).post(`${path}/restore`).set('if-match', '"2"').expect(200);
   });

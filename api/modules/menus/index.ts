@@ -1,0 +1,3 @@
+export type * from './menus.ports.ts';
+export { MenusService } from './menus.service.ts';
+export { menusRoutes } from './menus.routes.ts';

@@ -1,0 +1,24 @@
+export type * from './recipes.ports.ts';
+export {
+  changeDates,
+  earliestToday,
+  graphOn,
+  itemsOf,
+  recipeDefOf,
+  trimYields,
+  versionsInForce,
+} from './recipes-on.ts';
+export {
+  addedWords,
+  declarationsOf,
+  dishAllergenChanges,
+  dishesUnderChange,
+  type DishAllergenChange,
+} from './allergen-confirmation.ts';
+export { recipeCard, type RecipeCard } from './recipe-card.ts';
+export { recipeMeasures } from './write-version.ts';
+export { RecipesService } from './recipes.service.ts';
+export { VersionsService, type NamedVersion } from './versions.service.ts';
+export { recipesRoutes } from './recipes.routes.ts';
+export { versionsRoutes } from './versions.routes.ts';
+export { versionMovesRoutes } from './version-moves.routes.ts';
