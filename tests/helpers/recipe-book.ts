@@ -13,7 +13,7 @@ export interface RecipeBook {
     name: string,
     kind: 'component' | 'dish',
     lines: readonly object[],
-    body?: object & { firstServiceDate?: string; baseUnit?: string },
+    body?: { firstServiceDate?: string; baseUnit?: string; [field: string]: unknown },
   ): Promise<{ recipeId: string; versionId: string }>;
 }
 

@@ -87,7 +87,7 @@ function pointerInto(error: CoreError, version: VersionToSave): string {
   if (where !== 'recipes' || recipeIndex !== 0) return '';
   if (part === 'lines') {
     const line = version.lines[Number(index)];
-    const item = line?.componentId != null ? 'componentId' : 'ingredientId';
+    const item = line && line.ingredientId === null ? 'componentId' : 'ingredientId';
     const names: Readonly<Record<string, string>> = {
       itemId: item,
       quantity: 'amount',

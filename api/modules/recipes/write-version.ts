@@ -11,16 +11,18 @@ import type {
   WrittenAmount,
 } from './recipes.ports.ts';
 
+const UNWEIGHED = { pieceMassG: null, densityGPerMl: null };
+
 /** How amounts of a recipe's output convert. */
 export function recipeMeasures(
   recipe: Recipe,
-  version: Pick<VersionInput, 'pieceMassG' | 'densityGPerMl'> | undefined,
+  version: Pick<VersionInput, 'pieceMassG' | 'densityGPerMl'> = UNWEIGHED,
 ): IngredientMeasures {
   return {
     name: recipe.name,
     baseUnit: recipe.baseUnit,
-    ...(version?.densityGPerMl == null ? {} : { densityGPerMl: version.densityGPerMl }),
-    ...(version?.pieceMassG == null ? {} : { pieceMassG: version.pieceMassG }),
+    ...(version.densityGPerMl === null ? {} : { densityGPerMl: version.densityGPerMl }),
+    ...(version.pieceMassG === null ? {} : { pieceMassG: version.pieceMassG }),
     household: [],
   };
 }
