@@ -38,7 +38,7 @@ export function registerErrorHandler(app: FastifyInstance): void {
       const where = error.validationContext ?? 'body';
       const prefix = where === 'body' ? '' : `/${where}`;
       const issues = error.validation.map((v) => ({
-        pointer: `${prefix}${v.instancePath}`,
+        pointer: `${prefix}${v.instancePath === '/' ? '' : v.instancePath}`,
         message: v.message ?? 'Not valid.',
       }));
       const first = issues[0];
