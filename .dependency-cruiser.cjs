@@ -102,6 +102,10 @@ module.exports = {
     exclude: { path: ['web/dist', 'tests/output'] },
     tsPreCompilationDeps: true,
     tsConfig: { fileName: 'tsconfig.json' },
-    enhancedResolveOptions: { extensions: ['.ts', '.js', '.mjs', '.cjs', '.svelte', '.json'] },
+    enhancedResolveOptions: {
+      exportsFields: ['exports'],
+      conditionNames: ['import', 'node', 'default'],
+      extensions: ['.ts', '.js', '.mjs', '.cjs', '.svelte', '.json'],
+    },
   },
 };
