@@ -4,7 +4,18 @@ import { Refusal, requireSite, type Actor, type Role } from '../modules/platform
 /** Who may call a route: anybody, anybody signed in, or the listed roles. */
 export type AccessRule = 'public' | 'signed-in' | readonly Role[];
 
+/** A route with the rule it declares, for whoever checks them all. */
+export interface DeclaredRoute {
+  readonly method: string;
+  readonly url: string;
+  readonly access: AccessRule;
+}
+
 declare module 'fastify' {
+  interface FastifyInstance {
+    /** Every route registered after the access rules were. */
+    declaredRoutes: DeclaredRoute[];
+  }
   interface FastifyContextConfig {
     /** Required on every route; a route without it fails the start. */
     access?: AccessRule;
@@ -31,9 +42,14 @@ export function actorOf(request: FastifyRequest): Actor {
  */
 export function registerAccess(app: FastifyInstance, authenticate: Authenticate): void {
   app.decorateRequest('actor', null);
+  app.decorate('declaredRoutes', []);
   app.addHook('onRoute', (route) => {
-    if (route.config?.access === undefined) {
+    const access = route.config?.access;
+    if (access === undefined) {
       throw new Error(`Route ${String(route.method)} ${route.url} declares no access rule.`);
+    }
+    for (const method of [route.method].flat()) {
+      app.declaredRoutes.push({ method, url: route.url, access });
     }
   });
   app.addHook('onRequest', async (request) => {
