@@ -5,12 +5,15 @@ import { orExplain, startServer, stopOnSignals } from './start-server.ts';
 await orExplain(async () => {
   const server = await startServer(readConfig(process.env));
   stopOnSignals(server);
-  console.log(`tamis is at ${server.url} (${server.database.kind} database).`);
   const code = await server.services.access.setup.beginSetup();
-  if (code !== null) {
-    console.log(
-      `Nobody can sign in yet. Open ${server.url} and set up the first person with this code: ${code}\n` +
-        'It works for a day and for one person; start again for a new one.',
-    );
-  }
+  const lines =
+    code === null
+      ? []
+      : [
+          `Nobody can sign in yet. Open ${server.url} and set up the first person with this code: ${code}`,
+          'It works for a day and for one person; start again for a new one.',
+        ];
+  console.log(
+    [...lines, `tamis is at ${server.url} (${server.database.kind} database).`].join('\n'),
+  );
 });

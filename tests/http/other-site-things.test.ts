@@ -1,0 +1,229 @@
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import type { DeclaredRoute } from '../../api/http/access.ts';
+import { ROLES, type Actor } from '../../api/modules/platform/index.ts';
+import { LEAD, startTestApp, type TestApp } from '../helpers/test-app.ts';
+import { sampleOf, type JsonSchema } from './sample-of-schema.ts';
+
+/** Ids in paths that name things of the whole group: no site to keep anybody out of. */
+const OF_THE_GROUP = [
+  'userId',
+  'tokenId',
+  'ingredientId',
+  'supplierId',
+  'packId',
+  'priceId',
+  'recipeId',
+  'versionId',
+  'dishId',
+];
+/** Parameters that are no ids. */
+const PLAIN = ['serviceDate', 'takenAt', 'kind', 'date'];
+
+let test: TestApp;
+let ownSiteId: string;
+let otherThings: Readonly<Record<string, string>>;
+
+async function makeThingsOf(siteId: string): Promise<Readonly<Record<string, string>>> {
+  const { prisma } = test.database;
+  const { sites } = test.services;
+  const service = await sites.createService(siteId, {
+    name: 'Dinner',
+    startsAt: '19:00',
+    endsAt: '22:00',
+    weekdays: [1, 2, 3, 4, 5, 6, 7],
+    seats: 40,
+    activeFrom: null,
+    activeTo: null,
+  });
+  const equipment = await sites.addEquipment(siteId, {
+    kind: 'oven deck',
+    name: 'Deck',
+    units: 2,
+    holdsQuantity: null,
+    holdsUnit: null,
+  });
+  const day = new Date('2026-03-10T00:00:00Z');
+  await prisma.menu.create({ data: { id: 'menu_x', siteId, name: 'Spring', activeFrom: day } });
+  await prisma.coversEvent.create({
+    data: {
+      id: 'evt_x',
+      siteId,
+      serviceId: service.id,
+      serviceDate: day,
+      kind: 'closed',
+      reason: 'works',
+      enteredBy: 'Lena',
+    },
+  });
+  await prisma.stockLot.create({
+    data: {
+      id: 'lot_x',
+      siteId,
+      itemKind: 'component',
+      itemId: 'rcp_x',
+      quantity: 100,
+      madeAt: day,
+      useBy: new Date('2026-03-14T00:00:00Z'),
+      sourceKind: 'found',
+    },
+  });
+  await prisma.prepPlan.create({
+    data: {
+      id: 'plan_x',
+      siteId,
+      fromDate: day,
+      toDate: day,
+      status: 'current',
+      inputsHash: 'x',
+      workedOutAt: day,
+      summary: {},
+      tasks: {
+        create: {
+          id: 'task_x',
+          siteId,
+          recipeId: 'rcp_x',
+          versionId: 'ver_x',
+          makeDate: day,
+          startBy: day,
+          readyBy: day,
+          useBy: day,
+          batches: 1,
+          quantity: 100,
+          neededQuantity: 100,
+          station: 'oven',
+          status: 'to_do',
+          neededFor: [],
+          explainedIn: 'plan_x',
+          batchesNode: 'a',
+          quantityNode: 'b',
+        },
+      },
+    },
+  });
+  return {
+    serviceId: service.id,
+    equipmentId: equipment.id,
+    menuId: 'menu_x',
+    eventId: 'evt_x',
+    lotId: 'lot_x',
+    planId: 'plan_x',
+    taskId: 'task_x',
+  };
+}
+
+const paramsOf = (url: string) => [...url.matchAll(/:(\w+)/g)].map((match) => match[1] ?? '');
+const name = (route: DeclaredRoute) => `${route.method} ${route.url}`;
+
+/** Routes whose path names a thing of a site without naming the site. */
+function routesToThings(): DeclaredRoute[] {
+  return test.app.declaredRoutes.filter(
+    (route) =>
+      route.method !== 'HEAD' &&
+      route.access !== 'public' &&
+      !route.url.includes(':siteId') &&
+      paramsOf(route.url).some((param) => param in otherThings),
+  );
+}
+
+interface Operation {
+  readonly requestBody?: { readonly content?: Readonly<Record<string, { schema?: JsonSchema }>> };
+  readonly parameters?: readonly {
+    readonly name: string;
+    readonly in: string;
+    readonly required?: boolean;
+    readonly schema?: JsonSchema;
+  }[];
+}
+
+/** The smallest valid body and query of a route, from the OpenAPI document. */
+function smallestRequest(route: DeclaredRoute): { body: unknown; query: string } {
+  const document = test.app.swagger() as {
+    paths?: Record<string, Record<string, Operation>>;
+    components?: { schemas?: Record<string, JsonSchema> };
+  };
+  const named = document.components?.schemas ?? {};
+  const path = route.url.replace(/:(\w+)/g, '{$1}');
+  const operation = document.paths?.[path]?.[route.method.toLowerCase()];
+  const schema = operation?.requestBody?.content?.['application/json']?.schema;
+  const query = new URLSearchParams();
+  for (const parameter of operation?.parameters ?? []) {
+    if (parameter.in !== 'query' || !parameter.required) continue;
+    query.set(parameter.name, String(sampleOf(parameter.schema ?? {}, named)));
+  }
+  return { body: schema && sampleOf(schema, named), query: query.toString() };
+}
+
+async function ask(route: DeclaredRoute, who: Actor): Promise<number> {
+  const url = route.url.replace(/:(\w+)/g, (_, param: string) => {
+    if (param === 'takenAt') return '2026-03-09T05:00:00Z';
+    if (/date/i.test(param)) return '2026-03-09';
+    return otherThings[param] ?? 'rcp_x';
+  });
+  const { body, query } = smallestRequest(route);
+  const response = await test.app.inject({
+    method: route.method as 'GET',
+    url: `${url}?${query}`,
+    headers: {
+      'x-test-actor': Buffer.from(JSON.stringify(who)).toString('base64url'),
+      'if-match': '"1"',
+    },
+    ...(body === undefined ? {} : { payload: body as Record<string, unknown> }),
+  });
+  return response.statusCode;
+}
+
+beforeAll(async () => {
+  test = await startTestApp();
+  const site = { zone: 'Europe/Rome', currency: 'EUR', ruleSet: 'eu', hours: [] } as const;
+  ownSiteId = (await test.services.sites.create(LEAD, { ...site, name: 'Own' })).id;
+  const other = await test.services.sites.create(LEAD, { ...site, name: 'Other' });
+  otherThings = await makeThingsOf(other.id);
+});
+afterAll(() => test.close());
+
+describe('a thing of another site, named by its own id', () => {
+  it('is of a kind this test knows: every id in a path is placed', () => {
+    const known = [...OF_THE_GROUP, ...PLAIN, ...Object.keys(otherThings), 'siteId'];
+    const withoutSite = test.app.declaredRoutes.filter((route) => !route.url.includes(':siteId'));
+    const unplaced = withoutSite.flatMap((route) =>
+      paramsOf(route.url).filter((param) => !known.includes(param)),
+    );
+    expect([...new Set(unplaced)]).toEqual([]);
+    for (const thing of Object.keys(otherThings)) {
+      expect(routesToThings().some((route) => route.url.includes(`:${thing}`))).toBe(true);
+    }
+  });
+
+  it.each(ROLES)('is neither shown to nor changed by %s bound to their own site', async (role) => {
+    const bound: Actor = {
+      kind: 'user',
+      id: `usr_${role}`,
+      name: role,
+      role,
+      siteIds: [ownSiteId],
+    };
+    const before = await fingerprint();
+    const wrong: unknown[] = [];
+    for (const route of routesToThings()) {
+      const status = await ask(route, bound);
+      if (status !== 403 && status !== 404) wrong.push([name(route), role, status]);
+    }
+    expect(wrong).toEqual([]);
+    expect(await fingerprint()).toBe(before);
+  });
+});
+
+async function fingerprint(): Promise<string> {
+  const { prisma } = test.database;
+  return JSON.stringify([
+    await prisma.service.findMany(),
+    await prisma.equipment.findMany(),
+    await prisma.menu.findMany(),
+    await prisma.coversEvent.findMany(),
+    await prisma.stockLot.findMany(),
+    await prisma.prepTask.findMany(),
+    await prisma.coversSnapshot.count(),
+    await prisma.serviceOutcome.count(),
+    await prisma.auditEvent.count(),
+  ]);
+}
