@@ -1,9 +1,11 @@
 import type { Services } from './modules/routes.ts';
 import { createAccessServices } from './modules/access/index.ts';
 import { CoversImportService, CoversService } from './modules/covers/index.ts';
+import { createDishesServices } from './modules/dishes/index.ts';
 import { IngredientsService } from './modules/ingredients/index.ts';
 import { MenusService } from './modules/menus/index.ts';
 import { PrepService, TaskWorkService } from './modules/prep/index.ts';
+import { RatesService } from './modules/rates/index.ts';
 import { RecipesService, VersionsService } from './modules/recipes/index.ts';
 import { SitesService } from './modules/sites/index.ts';
 import { StockChangesService, StockService } from './modules/stock/index.ts';
@@ -28,9 +30,11 @@ export function composeServices(
     access: createAccessServices({ ...base, ...security }),
     covers: new CoversService(base),
     coversImport: new CoversImportService(base),
+    dishes: createDishesServices(base),
     ingredients: new IngredientsService(base),
     menus: new MenusService(base),
     prep: new PrepService(base),
+    rates: new RatesService(base),
     recipes: new RecipesService(base),
     sites: new SitesService(base),
     taskWork: new TaskWorkService(base),

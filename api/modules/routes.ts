@@ -7,9 +7,11 @@ import {
   type CoversImportService,
   type CoversService,
 } from './covers/index.ts';
+import { dishesRoutes, type DishesServices } from './dishes/index.ts';
 import { ingredientsRoutes, type IngredientsService } from './ingredients/index.ts';
 import { menusRoutes, type MenusService } from './menus/index.ts';
 import { prepRoutes, type PrepService, type TaskWorkService } from './prep/index.ts';
+import { ratesRoutes, type RatesService } from './rates/index.ts';
 import {
   recipesRoutes,
   versionMovesRoutes,
@@ -31,9 +33,11 @@ export interface Services {
   readonly access: AccessServices;
   readonly covers: CoversService;
   readonly coversImport: CoversImportService;
+  readonly dishes: DishesServices;
   readonly ingredients: IngredientsService;
   readonly menus: MenusService;
   readonly prep: PrepService;
+  readonly rates: RatesService;
   readonly recipes: RecipesService;
   readonly sites: SitesService;
   readonly taskWork: TaskWorkService;
@@ -56,6 +60,8 @@ export function moduleRoutes(services: Services): readonly FastifyPluginAsyncZod
     versionsRoutes(services.versions, services.recipes),
     versionMovesRoutes(services.versions),
     menusRoutes(services.menus),
+    dishesRoutes(services.dishes),
+    ratesRoutes(services.rates),
     coversRoutes(services.covers),
     coversEventsRoutes(services.covers),
     coversImportRoutes(services.coversImport),

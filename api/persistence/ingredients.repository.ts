@@ -4,6 +4,7 @@ import type {
   IngredientInput,
   IngredientsRepository,
   Nutrition,
+  NutritionFigures,
   Storage,
 } from '../modules/ingredients/index.ts';
 import { pageOf, type NewId } from '../modules/platform/index.ts';
@@ -18,6 +19,43 @@ import { fromJson, fromOptionalDate, toNullableJson, toOptionalDate } from './ro
 type Row = IngredientRow & { readonly measures: readonly MeasureRow[] };
 const withMeasures = { measures: { orderBy: { id: 'asc' } } } as const;
 const taken = 'There is an ingredient of that name already.';
+
+type KnownDeclaration = Partial<AllergenDeclaration>;
+type KnownNutrition = Partial<Nutrition>;
+
+/** A member a row was written without is unknown. */
+const toDeclaration = (known: KnownDeclaration): AllergenDeclaration => ({
+  contains: known.contains ?? [],
+  mayContain: known.mayContain ?? [],
+  sulphitesMgPerKg: known.sulphitesMgPerKg ?? null,
+});
+
+const UNKNOWN: NutritionFigures = {
+  energyKcal: null,
+  fatG: null,
+  saturatesG: null,
+  monounsaturatesG: null,
+  polyunsaturatesG: null,
+  carbohydrateG: null,
+  carbohydrateByDifferenceG: null,
+  sugarsG: null,
+  starchG: null,
+  polyolsG: null,
+  erythritolG: null,
+  salatrimsG: null,
+  fibreG: null,
+  proteinG: null,
+  saltG: null,
+  sodiumMg: null,
+  organicAcidsG: null,
+  alcoholG: null,
+  waterG: null,
+};
+const toNutrition = ({ source = '', ...known }: KnownNutrition): Nutrition => ({
+  ...UNKNOWN,
+  ...known,
+  source,
+});
 
 function toIngredient(row: Row): Ingredient {
   const withdrawnFrom = toOptionalDate(row.withdrawnFrom);
@@ -45,8 +83,9 @@ function toIngredient(row: Row): Ingredient {
             source: row.partYieldSource,
           },
     gelatine: row.bloom === null ? null : { bloom: row.bloom, sheetMassG: row.sheetMassG },
-    allergens: row.allergens === null ? null : fromJson<AllergenDeclaration>(row.allergens),
-    nutrition: row.nutrition === null ? null : fromJson<Nutrition>(row.nutrition),
+    allergens:
+      row.allergens === null ? null : toDeclaration(fromJson<KnownDeclaration>(row.allergens)),
+    nutrition: row.nutrition === null ? null : toNutrition(fromJson<KnownNutrition>(row.nutrition)),
     seasonMonths: row.seasonMonths,
     withdrawn: withdrawnFrom === null ? null : { from: withdrawnFrom, reason: row.withdrawnReason },
     notBought: row.notBought,

@@ -7,6 +7,7 @@ import { createIngredientsRepository } from './ingredients.repository.ts';
 import { createMenusRepository } from './menus.repository.ts';
 import { createPlanningDataRepository } from './planning-data.repository.ts';
 import { createPrepRepository } from './prep.repository.ts';
+import { createRatesRepository } from './rates.repository.ts';
 import { createRecipesRepository } from './recipes.repository.ts';
 import { createSitesRepository } from './sites.repository.ts';
 import { createStockRepository } from './stock.repository.ts';
@@ -22,6 +23,7 @@ export function createRepositories(db: Db, newId: NewId) {
     menus: createMenusRepository(db, newId),
     planningData: createPlanningDataRepository(db),
     prep: createPrepRepository(db),
+    rates: createRatesRepository(db),
     recipes: createRecipesRepository(db, newId),
     sites: createSitesRepository(db),
     stock: createStockRepository(db, newId),

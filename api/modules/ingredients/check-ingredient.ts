@@ -99,11 +99,17 @@ function checkNutrition({ nutrition }: IngredientInput): void {
   if (over(nutrition.saturatesG, nutrition.fatG)) {
     throw invalid('/nutrition/saturatesG', 'Saturates cannot be more than all the fat.');
   }
-  if (over(nutrition.sugarsG, nutrition.carbohydrateByDifferenceG)) {
+  const { fatG, proteinG, waterG, alcoholG } = nutrition;
+  const carbohydrateG = nutrition.carbohydrateByDifferenceG ?? nutrition.carbohydrateG;
+  // Measured sugars may pass a carbohydrate got by difference, but not by much.
+  if (
+    carbohydrateG !== null &&
+    nutrition.sugarsG !== null &&
+    nutrition.sugarsG > carbohydrateG + 3
+  ) {
     throw invalid('/nutrition/sugarsG', 'Sugars cannot be more than all the carbohydrate.');
   }
-  const { fatG, carbohydrateByDifferenceG, proteinG, waterG, alcoholG } = nutrition;
-  const sumG = [fatG, carbohydrateByDifferenceG, proteinG, waterG, alcoholG].reduce<number>(
+  const sumG = [fatG, carbohydrateG, proteinG, waterG, alcoholG].reduce<number>(
     (sum, part) => sum + (part ?? 0),
     0,
   );

@@ -31,17 +31,28 @@ export interface AllergenDeclaration {
 
 /** Per 100 g edible portion; null is unknown, never zero. */
 export interface NutritionFigures {
+  /** The source's own; declarations work energy out from its carriers. */
   readonly energyKcal: number | null;
   readonly fatG: number | null;
   readonly saturatesG: number | null;
+  readonly monounsaturatesG: number | null;
+  readonly polyunsaturatesG: number | null;
+  /** As the law has it: polyols included, fibre not. */
+  readonly carbohydrateG: number | null;
   /** By difference, fibre included, as in the USDA tables. */
   readonly carbohydrateByDifferenceG: number | null;
   readonly sugarsG: number | null;
+  readonly starchG: number | null;
+  readonly polyolsG: number | null;
+  readonly erythritolG: number | null;
+  readonly salatrimsG: number | null;
   readonly fibreG: number | null;
   readonly proteinG: number | null;
+  readonly saltG: number | null;
   readonly sodiumMg: number | null;
-  readonly waterG: number | null;
+  readonly organicAcidsG: number | null;
   readonly alcoholG: number | null;
+  readonly waterG: number | null;
 }
 export interface Nutrition extends NutritionFigures {
   readonly source: string;

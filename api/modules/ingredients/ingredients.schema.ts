@@ -33,13 +33,22 @@ const figures = {
   energyKcal: z.number().min(0).max(900),
   fatG: per100G,
   saturatesG: per100G,
+  monounsaturatesG: per100G,
+  polyunsaturatesG: per100G,
+  carbohydrateG: per100G,
   carbohydrateByDifferenceG: per100G,
   sugarsG: per100G,
+  starchG: per100G,
+  polyolsG: per100G,
+  erythritolG: per100G,
+  salatrimsG: per100G,
   fibreG: per100G,
   proteinG: per100G,
+  saltG: per100G,
   sodiumMg: z.number().min(0).max(40_000),
-  waterG: per100G,
+  organicAcidsG: per100G,
   alcoholG: per100G,
+  waterG: per100G,
 };
 type Figures = typeof figures;
 type Unknowable = { [K in keyof Figures]: z.ZodNullable<Figures[K]> };

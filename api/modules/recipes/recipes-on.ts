@@ -107,14 +107,18 @@ export function trimYields(ingredients: readonly Ingredient[]): ReadonlyMap<stri
   return new Map(ingredients.map((row) => [row.id, row.trimYield.fraction]));
 }
 
-/** The recipes in force on a service date as one checked graph. Archived recipes stay readable. */
+/** The recipes in force on a service date as one checked graph, archived recipes left out. */
 export function graphOn(
   published: PublishedRecipes,
   ingredients: readonly Ingredient[],
   date: string,
 ): Result<RecipeGraph> {
   const trimOf = trimYields(ingredients);
-  const inForce = versionsInForce(published.versions, date);
+  const living = new Set(published.recipes.filter((r) => !r.archived).map((r) => r.id));
+  const inForce = versionsInForce(
+    published.versions.filter((version) => living.has(version.recipeId)),
+    date,
+  );
   return buildRecipeGraph(
     itemsOf(published.recipes, ingredients),
     [...inForce.values()].map((version) => recipeDefOf(version, trimOf)),

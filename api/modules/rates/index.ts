@@ -1,0 +1,3 @@
+export type * from './rates.ports.ts';
+export { RatesService } from './rates.service.ts';
+export { ratesRoutes } from './rates.routes.ts';
