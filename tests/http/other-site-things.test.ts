@@ -15,6 +15,7 @@ const OF_THE_GROUP = [
   'recipeId',
   'versionId',
   'dishId',
+  'rateId',
 ];
 /** Parameters that are no ids. */
 const PLAIN = ['serviceDate', 'takenAt', 'kind', 'date'];
