@@ -1,7 +1,7 @@
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod';
 import { z } from 'zod';
 import { actorOf } from '../../http/access.ts';
-import { invalid } from '../platform/index.ts';
+import { acceptCsv } from '../../http/csv.ts';
 import { ImportParams, ImportQuery, ImportReportSchema } from './covers.schema.ts';
 import type { CoversImportService } from './covers-import.service.ts';
 
@@ -11,17 +11,7 @@ const MOST_BYTES = 8 * 1_048_576;
 /** POST of comma-separated values (RFC 4180); everything in the file lands, or nothing. */
 export function coversImportRoutes(service: CoversImportService): FastifyPluginAsyncZod {
   return async (app) => {
-    app.addContentTypeParser(
-      'text/csv',
-      { parseAs: 'buffer', bodyLimit: MOST_BYTES },
-      (_request, body, done) => {
-        try {
-          done(null, new TextDecoder('utf-8', { fatal: true }).decode(body as Buffer));
-        } catch {
-          done(invalid('', 'The file is not UTF-8 text. Save it as CSV UTF-8.'));
-        }
-      },
-    );
+    acceptCsv(app, MOST_BYTES);
 
     app.post(
       '/sites/:siteId/covers-imports/:kind',

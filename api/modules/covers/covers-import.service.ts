@@ -1,8 +1,12 @@
-import type { RefusalIssue } from '../platform/index.ts';
-import { Refusal } from '../platform/index.ts';
+import {
+  type Actor,
+  type CsvProblem,
+  readCsv,
+  type RefusalIssue,
+  refuseBadRows,
+} from '../platform/index.ts';
 import { judgeOutcome, judgeSale, judgeSnapshot, type CoversContext } from './covers-rules.ts';
 import { dateRange, loadContext, snapshotKey, type CoversDependencies } from './covers.service.ts';
-import type { Actor } from '../platform/index.ts';
 import type {
   CoversRepository,
   CoversWork,
@@ -11,7 +15,6 @@ import type {
   CoversSnapshot,
   Sitting,
 } from './covers.ports.ts';
-import { readCsv, type CsvProblem } from './read-csv.ts';
 import { CellReader } from './read-cells.ts';
 
 export const IMPORT_KINDS = ['snapshots', 'outcomes', 'sales'] as const;
@@ -163,21 +166,6 @@ function note(
     siteId: site.id,
     detail: { added, replaced, unchanged },
   });
-}
-
-function refuseBadRows(problems: readonly CsvProblem[]): void {
-  if (problems.length === 0) return;
-  const rows = new Set(problems.map((p) => p.row)).size;
-  throw new Refusal(
-    'invalid-input',
-    `${rows} ${rows === 1 ? 'row is' : 'rows are'} not right; nothing was imported.`,
-    {
-      issues: problems.map(({ row, column, message }) => ({
-        pointer: column === null ? `/rows/${row}` : `/rows/${row}/${column}`,
-        message,
-      })),
-    },
-  );
 }
 
 const sittingKey = (s: Sitting) => `${s.serviceId}\n${s.serviceDate}`;

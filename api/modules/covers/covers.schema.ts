@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { CsvProblemSchema } from '../../http/csv.ts';
 import { pageSchema } from '../../http/paging.ts';
 import { Id, Instant, Note, ServiceDate, Weekday } from '../../http/wire.ts';
 import { EVENT_KINDS } from './covers.ports.ts';
@@ -152,9 +153,6 @@ export const SittingSchema = z
     description: 'The booking curve of a sitting and what came of it.',
   });
 
-const CsvProblemSchema = z
-  .object({ row: z.number().int(), column: z.string().nullable(), message: z.string() })
-  .meta({ id: 'CsvProblem' });
 export const ImportReportSchema = z
   .object({
     kind: z.enum(IMPORT_KINDS),

@@ -1,7 +1,7 @@
 import { parseServiceDate } from '../../core/calendar/index.ts';
 import type { CoversContext } from './covers-rules.ts';
 import type { Sitting } from './covers.ports.ts';
-import type { CsvProblem, CsvRecord, CsvTable } from './read-csv.ts';
+import type { CsvProblem, CsvRecord, CsvTable } from '../platform/index.ts';
 
 const RFC3339 = /^\d{4}-\d{2}-\d{2}[Tt ]\d{2}:\d{2}(:\d{2}(\.\d{1,9})?)?([Zz]|[+-]\d{2}:\d{2})$/;
 const MOST = 100_000;

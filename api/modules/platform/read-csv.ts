@@ -1,4 +1,5 @@
 import { CsvError, parse } from 'csv-parse/sync';
+import { Refusal } from './refusal.ts';
 
 /** One thing wrong with a file: the line as a spreadsheet numbers it, and the column where known. */
 export interface CsvProblem {
@@ -113,4 +114,23 @@ export function readCsv(
   }
   if (rest.length === 0) return refuse('The file has a header and no rows.');
   return { records, problems };
+}
+
+/**
+ * Refuses an import with bad rows: all or nothing.
+ * @throws Refusal `invalid-input` with an issue for every problem: `/rows/7/price`
+ */
+export function refuseBadRows(problems: readonly CsvProblem[]): void {
+  if (problems.length === 0) return;
+  const rows = new Set(problems.map((p) => p.row)).size;
+  throw new Refusal(
+    'invalid-input',
+    `${rows} ${rows === 1 ? 'row is' : 'rows are'} not right; nothing was imported.`,
+    {
+      issues: problems.map(({ row, column, message }) => ({
+        pointer: column === null ? `/rows/${row}` : `/rows/${row}/${column}`,
+        message,
+      })),
+    },
+  );
 }
