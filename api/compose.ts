@@ -2,7 +2,12 @@ import type { Services } from './modules/routes.ts';
 import { createAccessServices } from './modules/access/index.ts';
 import { CoversImportService, CoversService } from './modules/covers/index.ts';
 import { createDishesServices } from './modules/dishes/index.ts';
-import { IngredientsService } from './modules/ingredients/index.ts';
+import { checkBy } from './http/csv.ts';
+import {
+  IngredientBody,
+  IngredientsImportService,
+  IngredientsService,
+} from './modules/ingredients/index.ts';
 import { MenusService } from './modules/menus/index.ts';
 import { PrepService, TaskWorkService } from './modules/prep/index.ts';
 import { RatesService } from './modules/rates/index.ts';
@@ -32,6 +37,7 @@ export function composeServices(
     coversImport: new CoversImportService(base),
     dishes: createDishesServices(base),
     ingredients: new IngredientsService(base),
+    ingredientsImport: new IngredientsImportService(base, checkBy(IngredientBody)),
     menus: new MenusService(base),
     prep: new PrepService(base),
     rates: new RatesService(base),

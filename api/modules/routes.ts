@@ -8,7 +8,12 @@ import {
   type CoversService,
 } from './covers/index.ts';
 import { dishesRoutes, type DishesServices } from './dishes/index.ts';
-import { ingredientsRoutes, type IngredientsService } from './ingredients/index.ts';
+import {
+  ingredientsImportRoutes,
+  ingredientsRoutes,
+  type IngredientsImportService,
+  type IngredientsService,
+} from './ingredients/index.ts';
 import { menusRoutes, type MenusService } from './menus/index.ts';
 import { prepRoutes, type PrepService, type TaskWorkService } from './prep/index.ts';
 import { ratesRoutes, type RatesService } from './rates/index.ts';
@@ -35,6 +40,7 @@ export interface Services {
   readonly coversImport: CoversImportService;
   readonly dishes: DishesServices;
   readonly ingredients: IngredientsService;
+  readonly ingredientsImport: IngredientsImportService;
   readonly menus: MenusService;
   readonly prep: PrepService;
   readonly rates: RatesService;
@@ -54,6 +60,7 @@ export function moduleRoutes(services: Services): readonly FastifyPluginAsyncZod
     prepRoutes(services.prep, services.taskWork),
     sitesRoutes(services.sites),
     ingredientsRoutes(services.ingredients),
+    ingredientsImportRoutes(services.ingredientsImport),
     suppliersRoutes(services.suppliers),
     packsRoutes(services.suppliers),
     recipesRoutes(services.recipes),

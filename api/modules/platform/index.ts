@@ -1,6 +1,7 @@
 export * from './actor.ts';
 export * from './audit.ts';
 export * from './clock.ts';
+export * from './csv-cells.ts';
 export * from './ids.ts';
 export * from './page.ts';
 export * from './read-csv.ts';

@@ -1,0 +1,41 @@
+import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod';
+import { z } from 'zod';
+import { actorOf } from '../../http/access.ts';
+import { acceptCsv, CsvImportQuery, CsvReportSchema } from '../../http/csv.ts';
+import { INGREDIENT_COLUMNS } from './ingredient-columns.ts';
+import type { IngredientsImportService } from './ingredients-import.service.ts';
+
+const MOST_BYTES = 4 * 1_048_576;
+
+/** POST of comma-separated values (RFC 4180); everything in the file lands, or nothing. */
+export function ingredientsImportRoutes(service: IngredientsImportService): FastifyPluginAsyncZod {
+  return async (app) => {
+    acceptCsv(app, MOST_BYTES);
+    const columns = [...INGREDIENT_COLUMNS.required, ...INGREDIENT_COLUMNS.optional].join(', ');
+
+    app.post(
+      '/ingredients/import',
+      {
+        config: { access: ['lead', 'admin'], idempotent: true },
+        bodyLimit: MOST_BYTES,
+        schema: {
+          tags: ['ingredients'],
+          summary: 'Import ingredients from comma-separated values, all or none',
+          description:
+            `Columns (any order, header line first; name and base_unit are needed): ${columns}. ` +
+            'Allergens as codes separated by spaces, none for a declaration that names none, empty for not declared. ' +
+            'A known name changes that ingredient in the columns given. With dryRun=true nothing is changed.',
+          consumes: ['text/csv'],
+          querystring: CsvImportQuery,
+          body: z.string().min(1),
+          response: { 200: CsvReportSchema },
+        },
+      },
+      async (request) => {
+        const dryRun = request.query.dryRun === 'true';
+        const report = await service.import(actorOf(request), request.body, dryRun);
+        return { ...report, problems: [...report.problems] };
+      },
+    );
+  };
+}
