@@ -14,7 +14,12 @@ import { RatesService } from './modules/rates/index.ts';
 import { RecipesService, VersionsService } from './modules/recipes/index.ts';
 import { SitesService } from './modules/sites/index.ts';
 import { StockChangesService, StockService } from './modules/stock/index.ts';
-import { SuppliersService } from './modules/suppliers/index.ts';
+import {
+  PackBody,
+  PackPriceBody,
+  PacksImportService,
+  SuppliersService,
+} from './modules/suppliers/index.ts';
 import type { Clock, NewId } from './modules/platform/index.ts';
 import type { Database } from './persistence/database.ts';
 import { createUnitOfWork } from './persistence/repositories.ts';
@@ -46,6 +51,10 @@ export function composeServices(
     taskWork: new TaskWorkService(base),
     stock: new StockService(base),
     stockChanges: new StockChangesService(base),
+    packsImport: new PacksImportService(base, {
+      pack: checkBy(PackBody),
+      price: checkBy(PackPriceBody),
+    }),
     suppliers: new SuppliersService(base),
     versions: new VersionsService(base),
   };

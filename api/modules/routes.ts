@@ -31,7 +31,13 @@ import {
   type StockChangesService,
   type StockService,
 } from './stock/index.ts';
-import { packsRoutes, suppliersRoutes, type SuppliersService } from './suppliers/index.ts';
+import {
+  packsImportRoutes,
+  packsRoutes,
+  suppliersRoutes,
+  type PacksImportService,
+  type SuppliersService,
+} from './suppliers/index.ts';
 
 /** The use cases behind /v1. Add a new module's service here and its routes below. */
 export interface Services {
@@ -49,6 +55,7 @@ export interface Services {
   readonly taskWork: TaskWorkService;
   readonly stock: StockService;
   readonly stockChanges: StockChangesService;
+  readonly packsImport: PacksImportService;
   readonly suppliers: SuppliersService;
   readonly versions: VersionsService;
 }
@@ -63,6 +70,7 @@ export function moduleRoutes(services: Services): readonly FastifyPluginAsyncZod
     ingredientsImportRoutes(services.ingredientsImport),
     suppliersRoutes(services.suppliers),
     packsRoutes(services.suppliers),
+    packsImportRoutes(services.packsImport),
     recipesRoutes(services.recipes),
     versionsRoutes(services.versions, services.recipes),
     versionMovesRoutes(services.versions),

@@ -11,6 +11,7 @@ import {
   type UnitOfWork,
 } from '../platform/index.ts';
 import { checkSupplier, packToSave } from './check-supplier.ts';
+import { refuseSecondDefault } from './default-pack.ts';
 import type {
   Pack,
   PackFilter,
@@ -189,26 +190,4 @@ async function hasPrices(work: SuppliersWork, supplierId: string): Promise<boole
     { archived: true, supplierId },
   );
   return items.some((pack) => pack.prices.length > 0);
-}
-
-/** One pack of an ingredient is the one ordered by habit at a site. */
-async function refuseSecondDefault(
-  work: SuppliersWork,
-  packId: string,
-  supplier: Supplier,
-  input: PackInput,
-): Promise<void> {
-  if (!input.isDefault) return;
-  for (const other of await work.suppliers.defaultPacksOf(input.ingredientId)) {
-    if (other.id === packId) continue;
-    const seller = await work.suppliers.find(other.supplierId);
-    const shared = seller?.siteIds.some((siteId) => supplier.siteIds.includes(siteId)) ?? false;
-    if (other.supplierId === supplier.id || shared) {
-      const message = `${other.name} is the pack ordered by habit already.`;
-      throw new Refusal('conflict', message, {
-        issues: [{ pointer: '/isDefault', message }],
-        detail: { packId: other.id },
-      });
-    }
-  }
 }

@@ -1,0 +1,41 @@
+import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod';
+import { z } from 'zod';
+import { actorOf } from '../../http/access.ts';
+import { acceptCsv, CsvImportQuery, CsvReportSchema } from '../../http/csv.ts';
+import { PACK_COLUMNS } from './pack-columns.ts';
+import type { PacksImportService } from './packs-import.service.ts';
+
+const MOST_BYTES = 4 * 1_048_576;
+
+/** POST of comma-separated values (RFC 4180); everything in the file lands, or nothing. */
+export function packsImportRoutes(service: PacksImportService): FastifyPluginAsyncZod {
+  return async (app) => {
+    acceptCsv(app, MOST_BYTES);
+    const [needed, more] = [PACK_COLUMNS.required.join(', '), PACK_COLUMNS.optional.join(', ')];
+
+    app.post(
+      '/packs/import',
+      {
+        config: { access: ['purchasing', 'lead', 'admin'], idempotent: true },
+        bodyLimit: MOST_BYTES,
+        schema: {
+          tags: ['suppliers'],
+          summary: 'Import packs and prices from comma-separated values, all or none',
+          description:
+            `Columns (any order, header line first): ${needed}; and where wanted ${more}. ` +
+            'Supplier and ingredient by id or name; content as written on the pack: 25 kg, 6 x 1 l. ' +
+            'A known article number changes that pack in the columns given. With dryRun=true nothing is changed.',
+          consumes: ['text/csv'],
+          querystring: CsvImportQuery,
+          body: z.string().min(1),
+          response: { 200: CsvReportSchema },
+        },
+      },
+      async (request) => {
+        const dryRun = request.query.dryRun === 'true';
+        const report = await service.import(actorOf(request), request.body, dryRun);
+        return { ...report, problems: [...report.problems] };
+      },
+    );
+  };
+}
