@@ -11,7 +11,11 @@ import {
 import { MenusService } from './modules/menus/index.ts';
 import { PrepService, TaskWorkService } from './modules/prep/index.ts';
 import { RatesService } from './modules/rates/index.ts';
-import { RecipesService, VersionsService } from './modules/recipes/index.ts';
+import {
+  RecipesExchangeService,
+  RecipesService,
+  VersionsService,
+} from './modules/recipes/index.ts';
 import { SitesService } from './modules/sites/index.ts';
 import { StockChangesService, StockService } from './modules/stock/index.ts';
 import {
@@ -47,6 +51,7 @@ export function composeServices(
     prep: new PrepService(base),
     rates: new RatesService(base),
     recipes: new RecipesService(base),
+    recipesExchange: new RecipesExchangeService(base),
     sites: new SitesService(base),
     taskWork: new TaskWorkService(base),
     stock: new StockService(base),

@@ -18,9 +18,11 @@ import { menusRoutes, type MenusService } from './menus/index.ts';
 import { prepRoutes, type PrepService, type TaskWorkService } from './prep/index.ts';
 import { ratesRoutes, type RatesService } from './rates/index.ts';
 import {
+  recipesExchangeRoutes,
   recipesRoutes,
   versionMovesRoutes,
   versionsRoutes,
+  type RecipesExchangeService,
   type RecipesService,
   type VersionsService,
 } from './recipes/index.ts';
@@ -51,6 +53,7 @@ export interface Services {
   readonly prep: PrepService;
   readonly rates: RatesService;
   readonly recipes: RecipesService;
+  readonly recipesExchange: RecipesExchangeService;
   readonly sites: SitesService;
   readonly taskWork: TaskWorkService;
   readonly stock: StockService;
@@ -74,6 +77,7 @@ export function moduleRoutes(services: Services): readonly FastifyPluginAsyncZod
     recipesRoutes(services.recipes),
     versionsRoutes(services.versions, services.recipes),
     versionMovesRoutes(services.versions),
+    recipesExchangeRoutes(services.recipesExchange, services.recipes, services.versions),
     menusRoutes(services.menus),
     dishesRoutes(services.dishes),
     ratesRoutes(services.rates),

@@ -7,11 +7,29 @@ import type { IngredientsImportService } from './ingredients-import.service.ts';
 
 const MOST_BYTES = 4 * 1_048_576;
 
-/** POST of comma-separated values (RFC 4180); everything in the file lands, or nothing. */
+/** Comma-separated values (RFC 4180) out and in; everything in a file lands, or nothing. */
 export function ingredientsImportRoutes(service: IngredientsImportService): FastifyPluginAsyncZod {
   return async (app) => {
     acceptCsv(app, MOST_BYTES);
     const columns = [...INGREDIENT_COLUMNS.required, ...INGREDIENT_COLUMNS.optional].join(', ');
+
+    app.get(
+      '/ingredients/export',
+      {
+        config: { access: 'signed-in' },
+        schema: {
+          tags: ['ingredients'],
+          summary: 'Ingredients in use as comma-separated values that the import reads back',
+          produces: ['text/csv'],
+          response: { 200: z.string() },
+        },
+      },
+      async (_request, reply) =>
+        reply
+          .type('text/csv; charset=utf-8')
+          .header('content-disposition', 'attachment; filename="ingredients.csv"')
+          .send(await service.export()),
+    );
 
     app.post(
       '/ingredients/import',

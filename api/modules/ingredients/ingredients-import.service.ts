@@ -11,6 +11,7 @@ import {
 import { checkIngredient, checkPart, checkPiece } from './check-ingredient.ts';
 import { bodyOf, columnAt, INGREDIENT_COLUMNS, layOver } from './ingredient-columns.ts';
 import type { Ingredient, IngredientInput, IngredientsWork } from './ingredients.ports.ts';
+import { ingredientsCsv } from './ingredients-export.ts';
 import type { IngredientsDependencies } from './ingredients.service.ts';
 
 interface Change {
@@ -25,7 +26,7 @@ interface Reading {
   readonly problems: readonly CsvProblem[];
 }
 
-/** Import of ingredients from comma-separated values: everything lands, or nothing. */
+/** Ingredients out to and in from comma-separated values: everything in a file lands, or nothing. */
 export class IngredientsImportService {
   readonly #deps: IngredientsDependencies;
   readonly #check: BodyCheck<IngredientInput>;
@@ -33,6 +34,12 @@ export class IngredientsImportService {
   constructor(deps: IngredientsDependencies, check: BodyCheck<IngredientInput>) {
     this.#deps = deps;
     this.#check = check;
+  }
+
+  /** Ingredients in use, by the columns of the import. */
+  async export(): Promise<string> {
+    const all = await this.#deps.work.read.ingredients.all();
+    return ingredientsCsv(all.filter((ingredient) => !ingredient.archived));
   }
 
   /**

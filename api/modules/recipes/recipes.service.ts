@@ -132,7 +132,8 @@ export class RecipesService {
   }
 }
 
-function checkRecipe(input: RecipeInput): void {
+/** @throws Refusal for a dish that is not counted in portions */
+export function checkRecipe(input: RecipeInput): void {
   if (input.kind === 'dish' && input.baseUnit !== 'each') {
     throw invalid('/baseUnit', 'A dish is counted in portions: use each.');
   }

@@ -13,7 +13,7 @@ const Written = z
   .union([Amount, z.string().trim().min(1).max(300)])
   .meta({ id: 'WrittenAmount', description: 'An amount, or its text as a cook writes it.' });
 
-const LineBody = z.strictObject({
+export const LineBody = z.strictObject({
   ingredientId: Id.nullable().default(null),
   componentId: Id.nullable().default(null),
   amount: Written,
@@ -37,7 +37,7 @@ const StepBody = z.strictObject({
   holdMaxMin: Minutes.nullable().default(null),
   cooling: z.boolean().default(false),
 });
-const ByProductBody = z.strictObject({
+export const ByProductBody = z.strictObject({
   componentId: Id,
   amount: Written,
   shelfLifeMin: Minutes.min(1),

@@ -7,11 +7,30 @@ import type { PacksImportService } from './packs-import.service.ts';
 
 const MOST_BYTES = 4 * 1_048_576;
 
-/** POST of comma-separated values (RFC 4180); everything in the file lands, or nothing. */
+/** Comma-separated values (RFC 4180) out and in; everything in a file lands, or nothing. */
 export function packsImportRoutes(service: PacksImportService): FastifyPluginAsyncZod {
   return async (app) => {
     acceptCsv(app, MOST_BYTES);
     const [needed, more] = [PACK_COLUMNS.required.join(', '), PACK_COLUMNS.optional.join(', ')];
+
+    app.get(
+      '/packs/export',
+      {
+        config: { access: 'signed-in' },
+        schema: {
+          tags: ['suppliers'],
+          summary:
+            'Packs in use with every price as comma-separated values that the import reads back',
+          produces: ['text/csv'],
+          response: { 200: z.string() },
+        },
+      },
+      async (_request, reply) =>
+        reply
+          .type('text/csv; charset=utf-8')
+          .header('content-disposition', 'attachment; filename="packs.csv"')
+          .send(await service.export()),
+    );
 
     app.post(
       '/packs/import',

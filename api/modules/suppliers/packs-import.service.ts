@@ -12,6 +12,7 @@ import {
 } from '../platform/index.ts';
 import { packToSave } from './check-supplier.ts';
 import { refuseSecondDefault } from './default-pack.ts';
+import { packsCsv } from './packs-export.ts';
 import { PACK_COLUMNS, packColumnAt, readPackRow } from './pack-columns.ts';
 import type {
   Pack,
@@ -40,7 +41,7 @@ interface Reading {
 
 type Read = Pick<SuppliersWork, 'suppliers' | 'ingredients'>;
 
-/** Import of packs and prices from comma-separated values: everything lands, or nothing. */
+/** Packs and prices out to and in from comma-separated values: everything in a file lands, or nothing. */
 export class PacksImportService {
   readonly #deps: SuppliersDependencies;
   readonly #checkPack: BodyCheck<PackInput>;
@@ -56,6 +57,18 @@ export class PacksImportService {
     this.#deps = deps;
     this.#checkPack = checks.pack;
     this.#checkPrice = checks.price;
+  }
+
+  /** Packs in use with every price, by the columns of the import. */
+  async export(): Promise<string> {
+    const { suppliers, ingredients } = this.#deps.work.read;
+    const named = (rows: readonly { readonly id: string; readonly name: string }[]) =>
+      new Map(rows.map(({ id, name }) => [id, name]));
+    return packsCsv(
+      await suppliers.packsWithPrices(),
+      named(await suppliers.all()),
+      named(await ingredients.all()),
+    );
   }
 
   /**

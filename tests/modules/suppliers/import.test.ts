@@ -62,6 +62,10 @@ describe('an import of packs and prices', () => {
       unchanged: 2,
     });
 
+    const given = await test.as(chefOf()).get('/v1/packs/export').expect(200);
+    const back = await send(given.text).expect(200);
+    expect(back.body).toMatchObject({ rows: 3, added: 0, replaced: 0, unchanged: 2, problems: [] });
+
     const later = [
       'supplier,sku,ingredient,name,content,price,price_from',
       'Old Mill,FL25,Plain flour,Sack,25 kg,19.10,2026-03-01',
