@@ -75,10 +75,15 @@ function unitMasses(
   return masses;
 }
 
+/** Kept beside the nutrients and no part of a declaration: energy is worked out from its carriers. */
+const NO_NUTRIENTS: ReadonlySet<string> = new Set(['energyKcal', 'waterG']);
+
 /** What the core knows nutrients by: members that are unknown are left out. */
 function nutrientsOf({ nutrition }: Ingredient): NutrientData | null {
   if (nutrition === null) return null;
-  const known = Object.entries(nutrition).filter(([, value]) => value !== null);
+  const known = Object.entries(nutrition).filter(
+    ([name, value]) => value !== null && !NO_NUTRIENTS.has(name),
+  );
   return Object.fromEntries(known) as NutrientData;
 }
 

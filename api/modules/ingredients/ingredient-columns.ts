@@ -93,13 +93,16 @@ const measures: Column = {
   pointer: '/measures',
   set: (body, cell) => {
     const found: Body[] = [];
+    // A measure that stays as it is keeps its source: the column has no room for it.
+    const before = (body.measures ?? []) as IngredientInput['measures'];
     for (const item of cell.split(/[;|]/).filter((one) => one.trim() !== '')) {
       const [name = '', grams = ''] = item.split('=').map((side) => side.trim());
       const massG = numberCell(grams);
       if ('message' in massG || massG.value === null || name === '') {
         return 'Write measures as name=grams, separated by semicolons: sheet=2; cup=125.';
       }
-      found.push({ name, massG: massG.value });
+      const same = before.find((one) => one.name === name && one.massG === massG.value);
+      found.push({ name, massG: massG.value, source: same?.source ?? null });
     }
     body.measures = found;
     return undefined;

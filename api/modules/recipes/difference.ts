@@ -19,6 +19,9 @@ export interface VersionDifference {
   readonly changes: readonly VersionChange[];
 }
 
+/** A line that stays while the yield changes by less is not worth a cook's word. */
+const WORTH_TELLING = 0.02;
+
 type Names = ReadonlyMap<string, { readonly name: string }>;
 interface Written {
   readonly amount: { readonly value: number; readonly unit: string };
@@ -109,7 +112,7 @@ function oneLineChanges(
   if (old.quantity !== now.quantity) {
     const inProportion = now.quantity / old.quantity / (now.perBatch ? 1 : madeFactor) - 1;
     texts.push(`${name}: ${written(old)} becomes ${written(now)} (${moreOrLess(inProportion)}).`);
-  } else if (madeFactor !== 1 && !now.perBatch) {
+  } else if (!now.perBatch && Math.abs(1 / madeFactor - 1) >= WORTH_TELLING) {
     texts.push(`${name}: still ${written(now)} (${moreOrLess(1 / madeFactor - 1)}).`);
   }
   for (const [field, word] of [

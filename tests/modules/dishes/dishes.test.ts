@@ -103,7 +103,15 @@ beforeAll(async () => {
   });
   cream = await book.ingredient('Whipping cream', {
     allergens: { contains: ['milk'] },
-    nutrition: { source: 'synthetic', ...zero, fatG: 36, saturatesG: 22, carbohydrateG: 3 },
+    nutrition: {
+      source: 'synthetic',
+      ...zero,
+      energyKcal: 340,
+      waterG: 58,
+      fatG: 36,
+      saturatesG: 22,
+      carbohydrateG: 3,
+    },
   });
   salt = await book.ingredient('Sea salt');
   Object.assign(

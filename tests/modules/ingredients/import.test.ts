@@ -55,10 +55,19 @@ describe('an import of ingredients', () => {
 
     const again = await send(csv).expect(200);
     expect(again.body).toMatchObject({ added: 0, replaced: 0, unchanged: 4 });
+    await test
+      .as(LEAD)
+      .post('/v1/ingredients')
+      .send({
+        name: 'Sourced sugar',
+        baseUnit: 'g',
+        measures: [{ name: 'cup', massG: 200, source: 'weighed' }],
+      })
+      .expect(201);
     const given = await test.as(chefOf()).get('/v1/ingredients/export').expect(200);
     expect(given.headers['content-type']).toContain('text/csv');
     const back = await send(given.text).expect(200);
-    expect(back.body).toMatchObject({ rows: 4, added: 0, replaced: 0, unchanged: 4 });
+    expect(back.body).toMatchObject({ rows: 5, added: 0, replaced: 0, unchanged: 5 });
     const update = await send('name,base_unit,shelf_life_days\nwhole milk,ml,7\n').expect(200);
     expect(update.body).toMatchObject({ added: 0, replaced: 1 });
     expect(await named('Whole milk')).toMatchObject({
