@@ -7,7 +7,7 @@ import { keptSteps } from './position-recursion.ts';
 import type { ChosenSteps } from './position-recursion.ts';
 
 const EVERY_COUNT_UP_TO = 64;
-const MOST_STATES = 20_000;
+const MOST_STATES = 1_500;
 const DUST = 1e-9;
 
 interface State {

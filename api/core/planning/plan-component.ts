@@ -3,6 +3,7 @@ import { toRfc3339 } from '../calendar/index.ts';
 import type { LotAllocation, LotOnHand } from '../netting/index.ts';
 import { netNeeds } from '../netting/index.ts';
 import type { Item } from '../recipe-graph/index.ts';
+import { earliestFinish } from '../schedule/index.ts';
 import type { Result } from '../shared/result.ts';
 import { ok } from '../shared/result.ts';
 import { componentRuns, mainOutput } from './component-runs.ts';
@@ -13,7 +14,7 @@ import type { PlanDraft } from './plan-draft.ts';
 import type { PlanVersion } from './plan-input.ts';
 import type { Shortage } from './plan-output.ts';
 import { starterVersion } from './starter-version.ts';
-import { startBy } from './production-slots.ts';
+import { startBy, stepsOf } from './production-slots.ts';
 
 /**
  * Plans one component whose users are all planned: stock and by-products first, then runs of the
@@ -51,7 +52,7 @@ export function planComponent(item: Item, draft: PlanDraft): Result<void> {
       needs: group,
       lots,
       open: draft.input.open,
-      nowMin: draft.input.nowMin,
+      nowMin: Math.max(draft.input.nowMin, draft.notBefore.get(item.id) ?? 0),
       horizonEndMin: draft.input.horizonEndMin,
     });
     if (!planned.ok) return planned;
@@ -111,9 +112,31 @@ function addRuns(
     draft.shortages.push({
       ...shortageBase(need, short.quantity),
       reason: short.reason === 'shelf-life' ? 'shelf-life-too-short' : 'too-late-to-make',
-      message: short.message,
+      ...whyShort(item.name, short.reason, need, version, draft),
     });
   }
+}
+
+/** The reason in a chef's words, and when the component could be ready at the earliest. */
+function whyShort(
+  name: string,
+  reason: string,
+  need: OpenNeed,
+  version: PlanVersion,
+  draft: PlanDraft,
+): Pick<Shortage, 'message' | 'earliestReadyMin'> {
+  const from = Math.max(draft.input.nowMin, draft.notBefore.get(need.itemId) ?? 0);
+  const earliest = earliestFinish(stepsOf(version.steps), from, draft.input.open);
+  if (reason === 'shelf-life') {
+    return { message: `${name} would not keep until the end of ${need.neededBy.label}.` };
+  }
+  if (!earliest.ok) {
+    return { message: `${name} finds no time inside working hours before ${need.neededBy.label}.` };
+  }
+  return {
+    message: `${name} cannot be ready in time for ${need.neededBy.label}: started now, it needs longer than there is.`,
+    earliestReadyMin: earliest.value.readyMin,
+  };
 }
 
 /** The need less what stock covers of it: a node of its own where stock covers any. */
@@ -367,13 +390,17 @@ function noteUnused(itemId: string, lots: readonly LotOnHand[], draft: PlanDraft
 function shortageBase(
   need: OpenNeed,
   quantity: number,
-): Pick<Shortage, 'itemId' | 'quantity' | 'serviceDate' | 'atMin' | 'neededBy' | 'node'> {
+): Pick<
+  Shortage,
+  'itemId' | 'quantity' | 'serviceDate' | 'atMin' | 'neededBy' | 'usedByTask' | 'node'
+> {
   return {
     itemId: need.itemId,
     quantity,
     serviceDate: need.serviceDate,
     atMin: need.atMin,
     neededBy: need.neededBy.label,
+    ...(need.neededBy.kind === 'batch' ? { usedByTask: need.neededBy.id } : {}),
     node: need.node,
   };
 }

@@ -1,3 +1,4 @@
+import type { EpochMin } from '../calendar/index.ts';
 import type { ExplanationBuilder } from '../explanation/index.ts';
 import type { Item } from '../recipe-graph/index.ts';
 import type { VersionsByDate } from './item-order.ts';
@@ -40,6 +41,8 @@ export class PlanDraft {
   readonly needs: OpenNeeds;
   readonly items: ReadonlyMap<string, Item>;
   readonly nameOf: (itemId: string) => string;
+  /** Earliest start of a component whose own components cannot be there sooner. */
+  readonly notBefore: ReadonlyMap<string, EpochMin>;
   readonly tasks: PlannedTask[] = [];
   readonly shortages: Shortage[] = [];
   readonly stockUses: StockUse[] = [];
@@ -53,7 +56,9 @@ export class PlanDraft {
     needs: OpenNeeds;
     items: ReadonlyMap<string, Item>;
     nameOf: (itemId: string) => string;
+    notBefore: ReadonlyMap<string, EpochMin>;
   }) {
+    this.notBefore = parts.notBefore;
     this.input = parts.input;
     this.builder = parts.builder;
     this.versions = parts.versions;

@@ -62,6 +62,8 @@ export interface Shortage {
   readonly message: string;
   /** Where known, the earliest it could be ready. */
   readonly earliestReadyMin?: EpochMin;
+  /** The run that would have used it, where it is not a service. */
+  readonly usedByTask?: string;
   readonly node: string;
 }
 

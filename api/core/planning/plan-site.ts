@@ -1,4 +1,6 @@
 import { serviceDateOf, zoneNamed } from '../calendar/index.ts';
+import type { EpochMin } from '../calendar/index.ts';
+import { waitForComponents } from './wait-for-components.ts';
 import { ExplanationBuilder } from '../explanation/index.ts';
 import type { Item } from '../recipe-graph/index.ts';
 import { coreError } from '../shared/errors.ts';
@@ -13,10 +15,16 @@ import type { PlannedService, SitePlanInput } from './plan-input.ts';
 import type { PlannedCovers, PlannedPortions, Shortage, SitePlan } from './plan-output.ts';
 import { PlanDraft } from './plan-draft.ts';
 
+/** A chain of components waits at most as many rounds as it has levels; recipes have fewer. */
+const MOST_ROUNDS = 8;
+
 /**
  * Works out the plan of one site: covers → portions → components, level by level, each netted
  * against stock in date and rounded to whole batches on days and times that the hours allow, because
  * rounding at one level changes the need below it → dated as-purchased needs of ingredients.
+ *
+ * A run is not planned before its own components can be there: where one cannot, the plan is worked
+ * out again with a later earliest start for that run, until nothing moves.
  *
  * Nothing is silently short: what cannot be ready is listed with its reason. Every figure has a
  * node in `explanation`; evaluate it with `planQuantile` as the quantile function.
@@ -37,11 +45,28 @@ export function planSite(input: SitePlanInput): Result<SitePlan> {
   const order = itemOrder(input.items, input.versions);
   if (!order.ok) return order;
 
+  let notBefore: ReadonlyMap<string, EpochMin> = new Map();
+  for (let round = 0; ; round += 1) {
+    const planned = planOnce(input, items, order.value, notBefore);
+    if (!planned.ok || round === MOST_ROUNDS) return planned;
+    const later = waitForComponents(planned.value, notBefore);
+    if (later === null) return planned;
+    notBefore = later;
+  }
+}
+
+/** One pass down the levels with the earliest starts found so far. */
+function planOnce(
+  input: SitePlanInput,
+  items: ReadonlyMap<string, Item>,
+  order: readonly string[],
+  notBefore: ReadonlyMap<string, EpochMin>,
+): Result<SitePlan> {
   const builder = new ExplanationBuilder({ quantile: planQuantile });
   const versions = new VersionsByDate(input.versions);
   const needs = new OpenNeeds();
   const nameOf = (itemId: string): string => items.get(itemId)?.name ?? itemId;
-  const draft = new PlanDraft({ input, builder, versions, needs, nameOf, items });
+  const draft = new PlanDraft({ input, builder, versions, needs, nameOf, items, notBefore });
 
   const covers: PlannedCovers[] = [];
   const portions: PlannedPortions[] = [];
@@ -51,7 +76,7 @@ export function planSite(input: SitePlanInput): Result<SitePlan> {
     portions.push(...dishNeeds(service, node, draft));
   }
 
-  for (const itemId of order.value) {
+  for (const itemId of order) {
     const item = items.get(itemId);
     if (item?.kind !== 'component') continue;
     const planned = planComponent(item, draft);

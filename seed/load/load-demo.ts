@@ -1,0 +1,131 @@
+import path from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { serviceInstant } from '../../api/core/calendar/index.ts';
+import { unwrap } from '../../api/core/shared/index.ts';
+import { composeServices } from '../../api/compose.ts';
+import { SteppedClock, type Actor } from '../../api/modules/platform/index.ts';
+import type { Database } from '../../api/persistence/database.ts';
+import { createNewId } from '../../api/persistence/new-id.ts';
+import { toJson } from '../../api/persistence/row-values.ts';
+import { createArgon2Hasher } from '../../api/security/argon2-hasher.ts';
+import { generateHistory } from '../generator/history.ts';
+import { readDemoData } from '../generator/read.ts';
+import type { DemoData } from '../generator/types.ts';
+import { siteId } from './demo-keys.ts';
+import { loadCovers, loadMenus, loadStock } from './load-history.ts';
+import { loadIngredients, loadSites, loadSuppliers } from './load-kitchen.ts';
+import { loadRecipes } from './load-recipes.ts';
+
+const DATA_DIR = path.join(path.dirname(fileURLToPath(import.meta.url)), '..', 'data');
+/** One seed for everything: the same day gives the same demo. */
+const DEMO_SEED = 20_260_310;
+/** Local time of each site at which the day's plan is worked out. */
+const PLAN_TIME = '05:30';
+
+/** The password of every demo sign-in. The demo listens on loopback and holds invented data only. */
+export const DEMO_PASSWORD = 'lakeside-pastry-demo';
+
+/** Works out plans and orders on the demo's behalf. */
+export const DEMO_ACTOR: Actor = {
+  kind: 'system',
+  id: 'demo',
+  name: 'tamis demo',
+  role: 'admin',
+  siteIds: 'all',
+};
+
+export interface DemoSignIn {
+  readonly email: string;
+  readonly role: string;
+  readonly site: string | null;
+}
+
+/** @returns the demo's sign-ins: one lead, one purchaser, one administrator, a chef for each site */
+export function demoSignIns(data: DemoData): readonly DemoSignIn[] {
+  return [
+    { email: 'lead@demo.example', role: 'lead', site: null },
+    { email: 'purchasing@demo.example', role: 'purchasing', site: null },
+    { email: 'admin@demo.example', role: 'admin', site: null },
+    ...data.sites.map((site) => ({
+      email: `chef.${site.key}@demo.example`,
+      role: 'chef',
+      site: site.key,
+    })),
+  ];
+}
+
+export function readDemo(): DemoData {
+  return readDemoData(DATA_DIR);
+}
+
+/** What stands in the database already. */
+export async function demoState(database: Database): Promise<'empty' | 'demo' | 'in-use'> {
+  const marker = await database.prisma.groupSetting.findUnique({ where: { key: 'demo' } });
+  if (marker) return 'demo';
+  const [users, sites] = [await database.prisma.user.count(), await database.prisma.site.count()];
+  return users + sites === 0 ? 'empty' : 'in-use';
+}
+
+/** Loads the whole demo in one transaction: all of it lands, or none. `say` reports progress. */
+export async function loadDemo(
+  database: Database,
+  today: string,
+  say: (line: string) => void,
+): Promise<DemoData> {
+  const data = readDemo();
+  say('Making up 26 weeks of bookings, guests and sales');
+  const history = generateHistory(data, { today, seed: DEMO_SEED });
+  const hasher = createArgon2Hasher();
+  const passwordHash = await hasher.hash(DEMO_PASSWORD);
+  await database.prisma.$transaction(
+    async (db) => {
+      say('Writing sites, ingredients, suppliers and recipes');
+      await loadSites(db, data);
+      await loadIngredients(db, data, today);
+      await loadSuppliers(db, data, today);
+      await loadRecipes(db, data, today);
+      await loadMenus(db, data, history);
+      say(
+        `Writing ${history.snapshots.length} booking snapshots and ${history.sales.length} sales`,
+      );
+      await loadCovers(db, history);
+      await loadStock(db, data, history);
+      for (const [i, signIn] of demoSignIns(data).entries()) {
+        await db.user.create({
+          data: {
+            id: `usr_demo-${i + 1}`,
+            email: signIn.email,
+            name: signIn.email.split('@')[0] ?? signIn.email,
+            role: signIn.role,
+            passwordHash,
+            ...(signIn.site === null
+              ? {}
+              : { sites: { create: [{ siteId: siteId(signIn.site) }] } }),
+          },
+        });
+      }
+      await db.groupSetting.create({
+        data: { key: 'demo', value: toJson({ loadedOn: today, name: data.group.name }) },
+      });
+    },
+    { timeout: 300_000 },
+  );
+  return data;
+}
+
+/** Works out each site's plan as of half past five that morning, and then the orders of the group. */
+export async function planDemo(
+  database: Database,
+  data: DemoData,
+  today: string,
+  say: (line: string) => void,
+): Promise<void> {
+  const clock = new SteppedClock(`${today}T05:30:00Z`);
+  const services = composeServices(database, clock, createNewId());
+  for (const site of data.sites) {
+    const started = performance.now();
+    clock.set(new Date(unwrap(serviceInstant(today, PLAN_TIME, site.zone)) * 60_000));
+    await services.prep.workOut(DEMO_ACTOR, siteId(site.key));
+    say(`${site.name}: plan for 14 days in ${((performance.now() - started) / 1000).toFixed(1)} s`);
+  }
+}
