@@ -15,12 +15,16 @@ import { siteId } from './demo-keys.ts';
 import { loadCovers, loadMenus, loadStock } from './load-history.ts';
 import { loadIngredients, loadSites, loadSuppliers } from './load-kitchen.ts';
 import { loadRecipes } from './load-recipes.ts';
+import { addYesterdaysWork } from './yesterdays-work.ts';
 
 const DATA_DIR = path.join(path.dirname(fileURLToPath(import.meta.url)), '..', 'data');
 /** One seed for everything: the same day gives the same demo. */
 const DEMO_SEED = 20_260_310;
 /** Local time of each site at which the day's plan is worked out. */
 const PLAN_TIME = '05:30';
+
+/** How often the first plan may ask for something that yesterday must have made. */
+const YESTERDAY_ROUNDS = 2;
 
 /** The password of every demo sign-in. The demo listens on loopback and holds invented data only. */
 export const DEMO_PASSWORD = 'lakeside-pastry-demo';
@@ -125,7 +129,11 @@ export async function planDemo(
   for (const site of data.sites) {
     const started = performance.now();
     clock.set(new Date(unwrap(serviceInstant(today, PLAN_TIME, site.zone)) * 60_000));
-    await services.prep.workOut(DEMO_ACTOR, siteId(site.key));
+    let plan = await services.prep.workOut(DEMO_ACTOR, siteId(site.key));
+    for (let round = 1; round <= YESTERDAY_ROUNDS; round += 1) {
+      if ((await addYesterdaysWork(database, plan, site.zone, round)) === 0) break;
+      plan = await services.prep.workOut(DEMO_ACTOR, siteId(site.key));
+    }
     say(`${site.name}: plan for 14 days in ${((performance.now() - started) / 1000).toFixed(1)} s`);
   }
 }

@@ -52,6 +52,7 @@ export async function loadRecipes(db: Db, data: DemoData, today: string): Promis
       outputValue: version.output.value,
       outputUnit: UCUM[version.output.unit],
       outputQuantity: version.output.value,
+      pieceMassG: version.pieceMassG ?? null,
       batchMin: version.batch.min,
       batchMax: version.batch.max,
       batchMultiple: version.batch.multiple,
@@ -105,6 +106,7 @@ function byProductRows({ version, id }: { version: RecipeVersion; id: string }) 
     quantity: byProduct.value,
     shelfLifeMin: Math.round(byProduct.shelfLifeHours * MIN_PER_HOUR),
     mayStartBatch: byProduct.mayStartBatch,
+    storage: byProduct.storage,
   }));
 }
 
