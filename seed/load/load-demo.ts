@@ -24,7 +24,7 @@ const DEMO_SEED = 20_260_310;
 const PLAN_TIME = '05:30';
 
 /** How often the first plan may ask for something that yesterday must have made. */
-const YESTERDAY_ROUNDS = 2;
+const YESTERDAY_ROUNDS = 3;
 
 /** The password of every demo sign-in. The demo listens on loopback and holds invented data only. */
 export const DEMO_PASSWORD = 'lakeside-pastry-demo';
