@@ -6,6 +6,7 @@ import type { Item } from '../recipe-graph/index.ts';
 import { earliestFinish } from '../schedule/index.ts';
 import type { Result } from '../shared/result.ts';
 import { ok } from '../shared/result.ts';
+import { addByProducts } from './due-by-products.ts';
 import { componentRuns, mainOutput } from './component-runs.ts';
 import type { ComponentRuns } from './component-runs.ts';
 import { certainFractionOf } from './open-needs.ts';
@@ -318,36 +319,6 @@ function explainRun(
     quantity,
     neededShare: (made: number): number => Math.min(1, needed / made),
   };
-}
-
-function addByProducts(
-  version: PlanVersion,
-  stem: string,
-  batchesNode: string,
-  readyMin: number,
-  draft: PlanDraft,
-): void {
-  const { builder } = draft;
-  for (const output of version.recipe.outputs) {
-    if (output.main) continue;
-    const item = draft.items.get(output.itemId);
-    const node = builder.add({
-      id: `${stem}:gives:${output.itemId}`,
-      label: `${draft.nameOf(output.itemId)} left by ${draft.nameOf(version.itemId)}`,
-      unit: item?.baseUnit ?? 'each',
-      formula: 'weighted-sum',
-      inputs: [{ nodeId: batchesNode, factor: output.quantity }],
-      source: { kind: 'recipe version', id: version.versionId, note: 'by-product' },
-    });
-    draft.dueLots.push({
-      id: `${stem}:${output.itemId}`,
-      itemId: output.itemId,
-      quantity: builder.value(node),
-      availableFromMin: readyMin,
-      useByMin: readyMin + (output.shelfLifeMin ?? version.shelfLifeMin),
-      node,
-    });
-  }
 }
 
 /** Remembers which lot serves which need, for "use first". */
