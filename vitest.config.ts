@@ -25,7 +25,6 @@ export default defineConfig({
           globalSetup: ['tests/helpers/database-template.ts'],
           testTimeout: 60_000,
           hookTimeout: 120_000,
-          maxWorkers: 2,
         },
       },
       {
