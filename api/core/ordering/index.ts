@@ -23,3 +23,5 @@ export type {
   SurplusFate,
   TransferRoute,
 } from './pack-offer.ts';
+export { cheapestPacks, unitPriceFor } from './cheapest-packs.ts';
+export type { ChosenPacks, PackChoice } from './cheapest-packs.ts';

@@ -107,9 +107,10 @@ export interface LineUse {
 
 /**
  * What becomes of the surplus of a line: none; all used in date later; part or all expires; or the
- * shelf life is not stated, so nobody can say.
+ * shelf life, or the use after the plan, is not stated, so nobody can say.
  */
-export type SurplusFate = 'none' | 'used-in-date' | 'expires' | 'shelf-life-not-stated';
+export type SurplusFate =
+  'none' | 'used-in-date' | 'expires' | 'shelf-life-not-stated' | 'later-use-not-stated';
 
 /** Whole packs of one offer in one order. Quantities in the ingredient's base unit. */
 export interface PlannedLine {
