@@ -57,7 +57,8 @@ export function cheapestPacks(need: number, choices: readonly PackChoice[]): Cho
   const search = (index: number, held: number, cost: Decimal, counts: number[]): void => {
     if (best !== null && cost.gt(best.cost)) return;
     if (held >= enough) {
-      const better = best === null || cost.lt(best.cost) || (cost.eq(best.cost) && held < best.held);
+      const better =
+        best === null || cost.lt(best.cost) || (cost.eq(best.cost) && held < best.held);
       if (better) best = { cost, held, counts: [...counts] };
       // More packs can only be cheaper by a price break, which the counts above have tried.
       return;
@@ -68,11 +69,21 @@ export function cheapestPacks(need: number, choices: readonly PackChoice[]): Cho
       const price = count === 0 ? '0' : unitPriceFor(offer, count);
       if (price === null) continue;
       counts[index] = count;
-      search(index + 1, held + count * offer.quantityBase, cost.plus(new Decimal(price).times(count)), counts);
+      search(
+        index + 1,
+        held + count * offer.quantityBase,
+        cost.plus(new Decimal(price).times(count)),
+        counts,
+      );
     }
     counts[index] = 0;
   };
-  search(0, 0, new Decimal(0), offers.map(() => 0));
+  search(
+    0,
+    0,
+    new Decimal(0),
+    offers.map(() => 0),
+  );
 
   const found = best as { cost: Decimal; held: number; counts: number[] } | null;
   if (found === null) return null;

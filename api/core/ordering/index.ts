@@ -25,3 +25,17 @@ export type {
 } from './pack-offer.ts';
 export { cheapestPacks, unitPriceFor } from './cheapest-packs.ts';
 export type { ChosenPacks, PackChoice } from './cheapest-packs.ts';
+export { checkPackProblem } from './check-pack-problem.ts';
+export { choosePacks } from './choose-packs.ts';
+export type { ChooseLimits } from './choose-packs.ts';
+export { defaultPacks } from './default-packs.ts';
+export {
+  bestUnitPrice,
+  checkPackOffer,
+  packsToHold,
+  pricePerPack,
+  priceTiers,
+} from './pack-price.ts';
+export type { PriceTier } from './pack-price.ts';
+export { netIngredientNeeds } from './stock-cover.ts';
+export type { IngredientStock, NetIngredientNeeds, StockCover } from './stock-cover.ts';

@@ -15,7 +15,7 @@ export interface PackOffer {
   readonly ingredientId: string;
   /** Content of one pack, base unit of the ingredient, above zero. */
   readonly quantityBase: number;
-  /** Decimal text per pack, not negative. */
+  /** Decimal text per pack, above zero: an unknown price is no offer. */
   readonly price: string;
   readonly currency: string;
   readonly priceBreaks?: readonly PriceBreak[];

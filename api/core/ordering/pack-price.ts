@@ -52,8 +52,8 @@ const isCount = (n: number): boolean => Number.isInteger(n) && n >= 1 && n <= 1_
 /**
  * Checks one offer against the currency of the order.
  *
- * Errors, each with the path: `out-of-range` for a pack of zero, a negative price, odd pack limits
- * or price breaks that do not rise; `unreadable-amount` for a price that is no decimal;
+ * Errors, each with the path: `out-of-range` for a pack of zero, a price of zero or less, odd pack limits
+ * price breaks that do not rise in packs or that cost more; `unreadable-amount` for a price that is no decimal;
  * `currency-mismatch` for a price in another currency.
  */
 export function checkPackOffer(
@@ -100,8 +100,13 @@ export function checkPackOffer(
         price,
       });
     }
-    if (new Decimal(price).isNegative()) {
-      return refuse('out-of-range', 'A price is not below zero.', field, { price });
+    if (!new Decimal(price).isPositive() || new Decimal(price).isZero()) {
+      return refuse(
+        'out-of-range',
+        'A price is above zero; leave out a pack whose price is not known.',
+        field,
+        { price },
+      );
     }
   }
   const fewest = offer.minPacks ?? 1;
@@ -127,6 +132,16 @@ export function checkPackOffer(
         starts,
       },
     );
+  }
+  const ladder = [offer.price, ...(offer.priceBreaks ?? []).map((b) => b.price)];
+  const rise = ladder.findIndex(
+    (price, i) => i > 0 && new Decimal(price).gt(ladder[i - 1] ?? price),
+  );
+  if (rise > 0) {
+    return refuse('out-of-range', 'A price break never costs more.', ['priceBreaks', rise - 1], {
+      price: ladder[rise],
+      before: ladder[rise - 1],
+    });
   }
   const { shelfLifeDays } = offer;
   if (shelfLifeDays !== undefined && (!Number.isInteger(shelfLifeDays) || shelfLifeDays < 0)) {

@@ -1,0 +1,63 @@
+import { Decimal } from '../money/index.ts';
+import type { NeedGroup, PackLot, PackNetwork } from './pack-network.ts';
+import { servesOn } from './pack-network.ts';
+import { packsToHold, priceTiers } from './pack-price.ts';
+
+/**
+ * The most packs of each lot that any least-cost plan could hold: enough for every need the lot can
+ * serve and for the use after the horizon, or to reach a price break, and on top enough to reach
+ * the supplier's minimum alone. A tight limit here keeps the model strong.
+ */
+export function mostPacks(
+  network: PackNetwork,
+  groups: readonly NeedGroup[],
+  lots: ReadonlyMap<number, PackLot>,
+): Map<number, number> {
+  const servedBase = new Map<number, number>();
+  const add = (lot: PackLot, quantityBase: number): void => {
+    servedBase.set(lot.index, (servedBase.get(lot.index) ?? 0) + quantityBase);
+  };
+  for (const group of groups) {
+    for (const lot of group.lots) {
+      const served = group.needs.filter((need) => servesOn(lot, lot.usableDay, need.day));
+      add(
+        lot,
+        served.reduce((sum, need) => sum + need.quantityBase, 0),
+      );
+      const daysAfter = Math.max(0, lot.lastDay - network.endDay);
+      if (Number.isFinite(daysAfter)) add(lot, (group.laterPerDayBase ?? 0) * daysAfter);
+    }
+    const carriedNeeds = new Map<PackLot, Set<number>>();
+    for (const { lot, trip } of group.carried) {
+      const seen = carriedNeeds.get(lot) ?? new Set();
+      carriedNeeds.set(lot, seen);
+      for (const need of group.needs) {
+        if (seen.has(need.index) || !servesOn(lot, trip.arrivesDay, need.day)) continue;
+        seen.add(need.index);
+        add(lot, need.quantityBase);
+      }
+    }
+  }
+  const most = new Map<number, number>();
+  for (const lot of lots.values()) {
+    const { offer } = lot;
+    const tiers = priceTiers(offer);
+    const lastStart = tiers.at(-1)?.fromPacks ?? 1;
+    const useful = Math.max(
+      packsToHold(servedBase.get(lot.index) ?? 0, offer.quantityBase),
+      lastStart,
+    );
+    const { terms } = network.slots[lot.slotIndex] ?? {};
+    const cheapest = Decimal.min(offer.price, ...tiers.map((tier) => tier.price));
+    const goals = [terms?.minOrderValue ?? 0, terms?.freeDeliveryFrom ?? 0];
+    const forValue = cheapest.isZero()
+      ? 0
+      : Decimal.max(...goals)
+          .div(cheapest)
+          .ceil()
+          .toNumber();
+    const extra = Math.max(forValue, terms?.minOrderPacks ?? 0);
+    most.set(lot.index, Math.min(useful + extra, offer.maxPacks ?? Infinity));
+  }
+  return most;
+}

@@ -1,0 +1,190 @@
+import type { MilpBuilder } from '../milp/index.ts';
+import type { NeedGroup, NetworkNeed, PackLot, PackNetwork, Trip } from './pack-network.ts';
+import { servesOn } from './pack-network.ts';
+
+/** A variable of the model and its coefficient in a row. */
+export type Term = readonly [variable: number, coefficient: number];
+
+export interface LotVariables {
+  readonly lot: PackLot;
+  /** Content of a pack in the group's unit. */
+  readonly size: number;
+  readonly packs: readonly { variable: number; choose: number | null; tier: TierRange }[];
+}
+
+export interface TierRange {
+  readonly fromPacks: number;
+  readonly toPacks: number;
+  readonly price: number;
+}
+
+export interface Flow {
+  readonly variable: number;
+  readonly lot: PackLot;
+  readonly trip: Trip;
+  readonly unitBase: number;
+}
+
+export function pushTerm(map: Map<number, Term[]>, index: number, term: Term): void {
+  const terms = map.get(index) ?? [];
+  terms.push(term);
+  map.set(index, terms);
+}
+
+export interface GroupContext {
+  readonly network: PackNetwork;
+  readonly builder: MilpBuilder;
+  readonly group: NeedGroup;
+  readonly unit: number;
+  readonly byLot: ReadonlyMap<number, LotVariables>;
+  readonly supply: Map<number, Term[]>;
+}
+
+/** Leftovers of each lot used after the horizon, earliest last day first within the use a day. */
+export function addLaterUse(context: GroupContext, unitPrice: number): Map<number, number> {
+  const { network, builder, group, unit } = context;
+  const perDay = (group.laterPerDayBase ?? 0) / unit;
+  const worth = unitPrice * unit * network.leftoverValueFraction;
+  const later = new Map<number, number>();
+  if (perDay <= 0 || worth <= 0) return later;
+  const lots = group.lots.filter(
+    (lot) => lot.lastDay > network.endDay && Number.isFinite(lot.lastDay),
+  );
+  for (const lot of lots) {
+    const upper = perDay * (lot.lastDay - network.endDay);
+    const name = `later ${lot.index}`;
+    later.set(
+      lot.index,
+      builder.addVariable({ name, cost: -worth, lower: 0, upper, integer: false }),
+    );
+  }
+  for (const lastDay of new Set(lots.map((lot) => lot.lastDay))) {
+    const terms = lots
+      .filter((lot) => lot.lastDay <= lastDay)
+      .map((lot): Term => [later.get(lot.index) ?? 0, 1]);
+    const upper = perDay * (lastDay - network.endDay);
+    if (terms.length > 1) {
+      builder.addRow({ name: `later to ${lastDay}`, terms, lower: -Infinity, upper });
+    }
+  }
+  return later;
+}
+
+/**
+ * Cover by running totals, for goods that keep to the last need: what has arrived by each date,
+ * less what is kept for later, holds all needs before the next arrival. Returns the variables of
+ * needs left open.
+ */
+export function addCumulativeCover(
+  context: GroupContext,
+  later: ReadonlyMap<number, number>,
+  penalty: number | null,
+): number[] {
+  const { builder, group, unit, byLot } = context;
+  const shortages: number[] = [];
+  const arrivals = [...new Set(group.lots.map((lot) => lot.usableDay))].sort((a, b) => a - b);
+  for (const [i, day] of arrivals.entries()) {
+    const until = arrivals[i + 1] ?? Infinity;
+    const need = group.needs
+      .filter((n) => n.day < until)
+      .reduce((sum, n) => sum + n.quantityBase, 0);
+    const there = group.lots.filter((lot) => lot.usableDay <= day);
+    const terms = there.flatMap((lot): Term[] => {
+      const own = byLot.get(lot.index);
+      return (own?.packs ?? []).map(({ variable }) => [variable, own?.size ?? 0]);
+    });
+    for (const lot of there) {
+      const variable = later.get(lot.index);
+      if (variable !== undefined) terms.push([variable, -1]);
+    }
+    if (penalty !== null) {
+      const name = `open ${group.key} ${day}`;
+      const open = builder.addVariable({
+        name,
+        cost: penalty,
+        lower: 0,
+        upper: need / unit,
+        integer: false,
+      });
+      shortages.push(open);
+    }
+    for (const open of shortages) terms.push([open, 1]);
+    if (need > 0 || later.size > 0) {
+      const name = `cover ${group.key} ${day}`;
+      builder.addRow({ name, terms, lower: need / unit, upper: Infinity });
+    }
+  }
+  // What is used later cannot also be used by a lot that did not bring it.
+  for (const [index, variable] of later) pushTerm(context.supply, index, [variable, 1]);
+  return shortages;
+}
+
+/** Cover by flows from each lot to each need it can serve in date, directly or by a trip. */
+export function addFlows(
+  context: GroupContext,
+  tripSwitch: Map<number, number>,
+  penalty: number | null,
+): { flows: Flow[]; shortages: number[] } {
+  const { builder, group, unit, supply } = context;
+  const flows: Flow[] = [];
+  const shortages: number[] = [];
+  const flow = (name: string, lot: PackLot, need: NetworkNeed): number => {
+    const upper = need.quantityBase / unit;
+    const variable = builder.addVariable({ name, cost: 0, lower: 0, upper, integer: false });
+    pushTerm(supply, lot.index, [variable, 1]);
+    return variable;
+  };
+  for (const need of group.needs) {
+    const terms: Term[] = [];
+    for (const lot of group.lots) {
+      if (!servesOn(lot, lot.usableDay, need.day)) continue;
+      terms.push([flow(`use ${lot.index} ${need.index}`, lot, need), 1]);
+    }
+    for (const { lot, trip } of group.carried) {
+      if (!servesOn(lot, trip.arrivesDay, need.day)) continue;
+      const variable = flow(`carry ${lot.index} ${need.index} ${trip.index}`, lot, need);
+      terms.push([variable, 1]);
+      flows.push({ variable, lot, trip, unitBase: unit });
+      const goes = tripSwitch.get(trip.index) ?? addTrip(builder, trip, tripSwitch);
+      const pair: Term[] = [
+        [variable, 1],
+        [goes, -need.quantityBase / unit],
+      ];
+      builder.addRow({ name: `trip ${trip.index}`, terms: pair, lower: -Infinity, upper: 0 });
+    }
+    if (penalty !== null) {
+      const name = `open ${need.index}`;
+      const upper = need.quantityBase / unit;
+      const open = builder.addVariable({ name, cost: penalty, lower: 0, upper, integer: false });
+      shortages.push(open);
+      terms.push([open, 1]);
+    }
+    const lower = need.quantityBase / unit;
+    builder.addRow({ name: `need ${need.index}`, terms, lower, upper: Infinity });
+  }
+  return { flows, shortages };
+}
+
+function addTrip(builder: MilpBuilder, trip: Trip, tripSwitch: Map<number, number>): number {
+  const cost = Number(trip.route.costPerTrip);
+  const name = `trip ${trip.index}`;
+  const variable = builder.addVariable({ name, cost, lower: 0, upper: 1, integer: true });
+  tripSwitch.set(trip.index, variable);
+  return variable;
+}
+
+/** Dearer than any way of buying a unit: a need stays open only when nothing can be bought. */
+export function shortagePenalty(
+  network: PackNetwork,
+  lots: ReadonlyMap<number, PackLot>,
+  unit: number,
+): number {
+  let dearest = 1;
+  for (const lot of lots.values()) {
+    const { terms } = network.slots[lot.slotIndex] ?? {};
+    const order = Number(terms?.minOrderValue ?? 0) + Number(terms?.deliveryCharge ?? 0);
+    const perUnit = (Number(lot.offer.price) / lot.offer.quantityBase) * unit;
+    dearest = Math.max(dearest, order, perUnit * (lot.offer.minPacks ?? 1));
+  }
+  return 100 * dearest;
+}

@@ -1,0 +1,284 @@
+import { milpBuilder } from '../milp/index.ts';
+import type { MilpBuilder, MilpModel } from '../milp/index.ts';
+import type { NeedGroup, PackLot, PackNetwork } from './pack-network.ts';
+import {
+  addCumulativeCover,
+  addFlows,
+  addLaterUse,
+  pushTerm,
+  shortagePenalty,
+} from './pack-model-cover.ts';
+import type { Flow, LotVariables, Term, TierRange } from './pack-model-cover.ts';
+import { mostPacks } from './most-packs.ts';
+import { priceTiers } from './pack-price.ts';
+import type { PackChoice, TripLoad } from './plan-outcome.ts';
+import { keepingPerPack, keptOfNeeds } from './plan-value.ts';
+
+/** A part of the network as a mixed-integer model, and the way back from its answer. */
+export interface PackModel {
+  readonly model: MilpModel;
+  /** To add to the model's objective and bound: what the needs take off the cost of keeping. */
+  readonly constant: number;
+  /** Reads whole packs and loads from the values of the variables. */
+  read(values: readonly number[]): PackChoice;
+  /** True when the answer leaves needs open because suppliers cannot give more. */
+  leavesNeedsOpen(values: readonly number[]): boolean;
+  /** A known choice without trips as the start of the search. */
+  start(choice: PackChoice): Map<number, number>;
+}
+
+/**
+ * Least-cost packs as a mixed-integer model: whole packs per lot (one price tier at a time), an
+ * order switch per delivery whose supplier asks a minimum or a charge, and either cumulative cover
+ * (goods that keep to the last need) or flows from lots to needs in date (goods that do not, and
+ * goods carried between sites). Leftovers that will be used in date after the horizon come off the
+ * cost; each lot's are limited by its last day, all of an ingredient by the use a day.
+ *
+ * Source: integer programming of lot sizes with all-units discounts and fixed charges, textbook
+ * form (Nemhauser & Wolsey, Integer and Combinatorial Optimization, 1988; from memory).
+ */
+export function buildPackModel(network: PackNetwork, groups: readonly NeedGroup[]): PackModel {
+  const builder = milpBuilder();
+  const lots = lotsOf(groups);
+  const byLot = new Map<number, LotVariables>();
+  const orderSwitch = addOrderSwitches(network, builder, [...lots.values()]);
+  const most = mostPacks(network, groups, lots);
+  const unitOf = new Map<string, number>();
+  for (const lot of lots.values()) {
+    const { ingredientId, quantityBase } = lot.offer;
+    unitOf.set(ingredientId, Math.max(unitOf.get(ingredientId) ?? 0, quantityBase));
+  }
+  const unitBase = (ingredientId: string): number => unitOf.get(ingredientId) ?? 1;
+  for (const lot of lots.values()) {
+    const size = lot.offer.quantityBase / unitBase(lot.offer.ingredientId);
+    const limit = most.get(lot.index) ?? 0;
+    const keep = keepingPerPack(network, lot);
+    byLot.set(lot.index, addLot(builder, lot, { size, limit, keep, orderSwitch }));
+  }
+  addOrderMinimums(network, builder, byLot, orderSwitch);
+
+  const flows: Flow[] = [];
+  const shortages: number[] = [];
+  const supply = new Map<number, Term[]>();
+  const tripSwitch = new Map<number, number>();
+  const shared = sharedLots(groups);
+  for (const group of groups) {
+    const unit = unitBase(group.ingredientId);
+    const price = network.unitPrice.get(group.ingredientId)?.toNumber() ?? 0;
+    const scarce = [...group.lots, ...group.carried.map((c) => c.lot)].some(
+      (lot) => lot.offer.maxPacks !== undefined,
+    );
+    const context = { network, builder, group, unit, byLot, supply };
+    const later = addLaterUse(context, price);
+    const penalty = scarce ? shortagePenalty(network, lots, unit) : null;
+    if (keepsToTheEnd(group, shared)) {
+      shortages.push(...addCumulativeCover(context, later, penalty));
+    } else {
+      const added = addFlows(context, tripSwitch, penalty);
+      flows.push(...added.flows);
+      shortages.push(...added.shortages);
+      for (const [index, variable] of later) pushTerm(supply, index, [variable, 1]);
+    }
+  }
+  for (const [index, used] of supply) {
+    const own = byLot.get(index);
+    if (!own) continue;
+    const bought = own.packs.map(({ variable }): Term => [variable, -own.size]);
+    builder.addRow({
+      name: `lot ${index}`,
+      terms: [...used, ...bought],
+      lower: -Infinity,
+      upper: 0,
+    });
+  }
+  const variables = [...byLot.values()];
+  return {
+    model: builder.build(),
+    constant: -keptOfNeeds(network, groups),
+    read: (values) => readChoice(variables, flows, values),
+    leavesNeedsOpen: (values) => shortages.some((variable) => (values[variable] ?? 0) > 1e-6),
+    start: (choice) => startFrom(variables, orderSwitch, choice),
+  };
+}
+
+function lotsOf(groups: readonly NeedGroup[]): Map<number, PackLot> {
+  const lots = new Map<number, PackLot>();
+  for (const group of groups) {
+    for (const lot of group.lots) lots.set(lot.index, lot);
+    for (const { lot } of group.carried) lots.set(lot.index, lot);
+  }
+  return new Map([...lots].sort((a, b) => a[0] - b[0]));
+}
+
+/** Lots that more than one group draws on: their use must be followed by flows. */
+function sharedLots(groups: readonly NeedGroup[]): Set<number> {
+  const seen = new Map<number, string>();
+  const shared = new Set<number>();
+  for (const group of groups) {
+    for (const lot of [...group.lots, ...group.carried.map((c) => c.lot)]) {
+      const other = seen.get(lot.index);
+      if (other !== undefined && other !== group.key) shared.add(lot.index);
+      seen.set(lot.index, group.key);
+    }
+  }
+  return shared;
+}
+
+function keepsToTheEnd(group: NeedGroup, shared: ReadonlySet<number>): boolean {
+  const lastNeed = group.needs.at(-1)?.day ?? 0;
+  return (
+    group.carried.length === 0 &&
+    group.lots.every((lot) => lot.lastDay >= lastNeed && !shared.has(lot.index))
+  );
+}
+
+function addOrderSwitches(
+  network: PackNetwork,
+  builder: MilpBuilder,
+  lots: readonly PackLot[],
+): Map<number, number> {
+  const switches = new Map<number, number>();
+  for (const { slotIndex } of lots) {
+    const slot = network.slots[slotIndex];
+    if (!slot?.coupling || switches.has(slotIndex)) continue;
+    const cost = Number(slot.terms.deliveryCharge ?? 0);
+    const name = `order ${slotIndex}`;
+    switches.set(slotIndex, builder.addVariable({ name, cost, lower: 0, upper: 1, integer: true }));
+  }
+  return switches;
+}
+
+function addLot(
+  builder: MilpBuilder,
+  lot: PackLot,
+  given: { size: number; limit: number; keep: number; orderSwitch: ReadonlyMap<number, number> },
+): LotVariables {
+  const { size, limit, keep } = given;
+  const ordered = given.orderSwitch.get(lot.slotIndex);
+  const tiers = priceTiers(lot.offer)
+    .filter((tier) => tier.fromPacks <= limit)
+    .map((tier): TierRange => ({
+      fromPacks: tier.fromPacks,
+      toPacks: Math.min(tier.toPacks, limit),
+      price: tier.price.toNumber(),
+    }));
+  const name = `packs ${lot.index}`;
+  const plain = tiers.length === 1 && tiers[0]?.fromPacks === 1;
+  const packs = tiers.map((tier, k) => {
+    const variable = builder.addVariable({
+      name: `${name} ${k}`,
+      cost: tier.price + keep,
+      lower: 0,
+      upper: tier.toPacks,
+      integer: true,
+    });
+    if (plain) return { variable, choose: null, tier };
+    const choose = builder.addVariable({
+      name: `tier ${lot.index} ${k}`,
+      cost: 0,
+      lower: 0,
+      upper: 1,
+      integer: true,
+    });
+    const least: Term[] = [
+      [variable, 1],
+      [choose, -tier.fromPacks],
+    ];
+    const greatest: Term[] = [
+      [variable, 1],
+      [choose, -tier.toPacks],
+    ];
+    builder.addRow({ name: `${name} from`, terms: least, lower: 0, upper: Infinity });
+    builder.addRow({ name: `${name} to`, terms: greatest, lower: -Infinity, upper: 0 });
+    return { variable, choose, tier };
+  });
+  if (plain && ordered !== undefined) {
+    const terms = packs.map(({ variable }): Term => [variable, 1]);
+    terms.push([ordered, -limit]);
+    builder.addRow({ name: `${name} ordered`, terms, lower: -Infinity, upper: 0 });
+  }
+  if (!plain && packs.length > 0) {
+    const terms = packs.flatMap(({ choose }): Term[] => (choose === null ? [] : [[choose, 1]]));
+    if (ordered !== undefined) terms.push([ordered, -1]);
+    const upper = ordered === undefined ? 1 : 0;
+    builder.addRow({ name: `${name} one tier`, terms, lower: -Infinity, upper });
+  }
+  return { lot, size, packs };
+}
+
+function addOrderMinimums(
+  network: PackNetwork,
+  builder: MilpBuilder,
+  byLot: ReadonlyMap<number, LotVariables>,
+  orderSwitch: ReadonlyMap<number, number>,
+): void {
+  for (const [slotIndex, ordered] of orderSwitch) {
+    const terms = network.slots[slotIndex]?.terms;
+    if (!terms) continue;
+    const own = [...byLot.values()].filter(({ lot }) => lot.slotIndex === slotIndex);
+    const value = own.flatMap(({ packs }) =>
+      packs.map(({ variable, tier }): Term => [variable, tier.price]),
+    );
+    const count = own.flatMap(({ packs }) => packs.map(({ variable }): Term => [variable, 1]));
+    const atLeast = (name: string, left: Term[], least: number, variable: number): void => {
+      const row = [...left, [variable, -least] as const];
+      builder.addRow({ name: `${name} ${slotIndex}`, terms: row, lower: 0, upper: Infinity });
+    };
+    const minValue = Number(terms.minOrderValue ?? 0);
+    if (minValue > 0) atLeast('least value', value, minValue, ordered);
+    const minPacks = terms.minOrderPacks ?? 0;
+    if (minPacks > 1) atLeast('least packs', count, minPacks, ordered);
+    const charge = Number(terms.deliveryCharge ?? 0);
+    if (charge > 0 && terms.freeDeliveryFrom !== undefined) {
+      const name = `free ${slotIndex}`;
+      const free = builder.addVariable({ name, cost: -charge, lower: 0, upper: 1, integer: true });
+      atLeast('free delivery', value, Number(terms.freeDeliveryFrom), free);
+      const pair: Term[] = [
+        [free, 1],
+        [ordered, -1],
+      ];
+      builder.addRow({ name: `${name} ordered`, terms: pair, lower: -Infinity, upper: 0 });
+    }
+  }
+}
+
+function readChoice(
+  variables: readonly LotVariables[],
+  flows: readonly Flow[],
+  values: readonly number[],
+): PackChoice {
+  const packs = new Map<number, number>();
+  for (const { lot, packs: tiers } of variables) {
+    const count = tiers.reduce((sum, { variable }) => sum + Math.round(values[variable] ?? 0), 0);
+    if (count > 0) packs.set(lot.index, count);
+  }
+  const loads = new Map<string, TripLoad>();
+  for (const { variable, lot, trip, unitBase } of flows) {
+    const quantityBase = (values[variable] ?? 0) * unitBase;
+    if (quantityBase <= lot.offer.quantityBase * 1e-6) continue;
+    const key = `${lot.index} ${trip.index}`;
+    const known = loads.get(key)?.quantityBase ?? 0;
+    loads.set(key, { lot, trip, quantityBase: known + quantityBase });
+  }
+  return { packs, loads: [...loads.values()] };
+}
+
+function startFrom(
+  variables: readonly LotVariables[],
+  orderSwitch: ReadonlyMap<number, number>,
+  choice: PackChoice,
+): Map<number, number> {
+  const start = new Map<number, number>();
+  for (const variable of orderSwitch.values()) start.set(variable, 0);
+  for (const { lot, packs } of variables) {
+    const count = choice.packs.get(lot.index) ?? 0;
+    const ordered = orderSwitch.get(lot.slotIndex);
+    if (count > 0 && ordered !== undefined) start.set(ordered, 1);
+    for (const { variable, choose, tier } of packs) {
+      const here = count >= tier.fromPacks && count <= tier.toPacks && count > 0;
+      start.set(variable, here ? count : 0);
+      if (choose !== null) start.set(choose, here ? 1 : 0);
+    }
+  }
+  return start;
+}
