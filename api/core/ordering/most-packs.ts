@@ -3,16 +3,23 @@ import type { NeedGroup, PackLot, PackNetwork } from './pack-network.ts';
 import { servesOn } from './pack-network.ts';
 import { packsToHold, priceTiers } from './pack-price.ts';
 
+/** How many packs of a lot a least-cost plan could hold. */
+export interface PackLimits {
+  /** Enough for every need it can serve and for the use after the horizon, or for a price break. */
+  readonly useful: number;
+  /** On top of that: packs that only help an order to reach its minimum, and are wasted. */
+  readonly filler: number;
+}
+
 /**
- * The most packs of each lot that any least-cost plan could hold: enough for every need the lot can
- * serve and for the use after the horizon, or to reach a price break, and on top enough to reach
- * the supplier's minimum alone. A tight limit here keeps the model strong.
+ * The most packs of each lot that any least-cost plan could hold. The two limits are kept apart
+ * because a tight one on the useful packs keeps the model strong.
  */
 export function mostPacks(
   network: PackNetwork,
   groups: readonly NeedGroup[],
   lots: ReadonlyMap<number, PackLot>,
-): Map<number, number> {
+): Map<number, PackLimits> {
   const servedBase = new Map<number, number>();
   const add = (lot: PackLot, quantityBase: number): void => {
     servedBase.set(lot.index, (servedBase.get(lot.index) ?? 0) + quantityBase);
@@ -38,15 +45,14 @@ export function mostPacks(
       }
     }
   }
-  const most = new Map<number, number>();
+  const most = new Map<number, PackLimits>();
   for (const lot of lots.values()) {
     const { offer } = lot;
     const tiers = priceTiers(offer);
     const lastStart = tiers.at(-1)?.fromPacks ?? 1;
-    const useful = Math.max(
-      packsToHold(servedBase.get(lot.index) ?? 0, offer.quantityBase),
-      lastStart,
-    );
+    const mostSold = offer.maxPacks ?? Infinity;
+    const forNeeds = packsToHold(servedBase.get(lot.index) ?? 0, offer.quantityBase);
+    const useful = Math.min(Math.max(forNeeds, lastStart), mostSold);
     const { terms } = network.slots[lot.slotIndex] ?? {};
     const cheapest = Decimal.min(offer.price, ...tiers.map((tier) => tier.price));
     const goals = [terms?.minOrderValue ?? 0, terms?.freeDeliveryFrom ?? 0];
@@ -57,7 +63,7 @@ export function mostPacks(
           .ceil()
           .toNumber();
     const extra = Math.max(forValue, terms?.minOrderPacks ?? 0);
-    most.set(lot.index, Math.min(useful + extra, offer.maxPacks ?? Infinity));
+    most.set(lot.index, { useful, filler: Math.min(extra, mostSold - useful) });
   }
   return most;
 }

@@ -9,7 +9,10 @@ export interface LotVariables {
   readonly lot: PackLot;
   /** Content of a pack in the group's unit. */
   readonly size: number;
+  /** Packs that can be useful, by price tier. */
   readonly packs: readonly { variable: number; choose: number | null; tier: TierRange }[];
+  /** Packs that only help to reach a minimum, at the last tier's price. */
+  readonly filler: number | null;
 }
 
 export interface TierRange {
@@ -117,6 +120,64 @@ export function addCumulativeCover(
   // What is used later cannot also be used by a lot that did not bring it.
   for (const [index, variable] of later) pushTerm(context.supply, index, [variable, 1]);
   return shortages;
+}
+
+/**
+ * For each stretch of needs, the packs of the lots that reach into it must hold them all. Whole
+ * packs of a common size make that a sharper limit than the flows know (Chvátal's rounding), and
+ * where every such lot belongs to an order with a switch, one of the orders must be placed. None of
+ * this cuts off a plan; it only shortens the proof.
+ */
+export function addStretchRows(
+  context: GroupContext,
+  orderSwitch: ReadonlyMap<number, number>,
+  penalised: boolean,
+): void {
+  const { builder, group, byLot } = context;
+  if (penalised) return;
+  const reach = [
+    ...group.lots.map((lot) => ({ lot, fromDay: lot.usableDay })),
+    ...group.carried.map(({ lot, trip }) => ({ lot, fromDay: trip.arrivesDay })),
+  ];
+  const widest = new Map<string, { needBase: number; lots: Set<PackLot> }>();
+  for (const [first, start] of group.needs.entries()) {
+    let needBase = 0;
+    for (const end of group.needs.slice(first)) {
+      needBase += end.quantityBase;
+      const inside = reach.filter(
+        ({ lot, fromDay }) => fromDay <= end.day && lot.lastDay >= start.day,
+      );
+      const lots = new Set(inside.map(({ lot }) => lot));
+      const key = [...lots].map((lot) => lot.index).join(' ');
+      if (needBase > (widest.get(key)?.needBase ?? 0)) widest.set(key, { needBase, lots });
+    }
+  }
+  for (const { needBase, lots } of widest.values()) {
+    const own = [...lots].flatMap((lot) => byLot.get(lot.index) ?? []);
+    const common = commonSize([...lots].map((lot) => lot.offer.quantityBase));
+    const terms = own.flatMap(({ lot, packs }) =>
+      packs.map(({ variable }): Term => [variable, lot.offer.quantityBase / common]),
+    );
+    const lower = Math.ceil(needBase / common - 1e-9);
+    builder.addRow({ name: `stretch ${group.key}`, terms, lower, upper: Infinity });
+    const orders = [...new Set([...lots].map((lot) => orderSwitch.get(lot.slotIndex)))];
+    const switches = orders.filter((variable) => variable !== undefined);
+    if (switches.length === orders.length && orders.length > 0) {
+      const one = switches.map((variable): Term => [variable, 1]);
+      builder.addRow({ name: `ordered ${group.key}`, terms: one, lower: 1, upper: Infinity });
+    }
+  }
+}
+
+/** Largest size of which all are whole multiples, to a thousandth; the sizes' unit. */
+function commonSize(sizesBase: readonly number[]): number {
+  const steps = sizesBase.map((size) => Math.round(size * 1000));
+  const whole = sizesBase.every((size, i) => Math.abs(size * 1000 - (steps[i] ?? 0)) < 1e-6);
+  const divisor = steps.reduce((a, b) => {
+    while (b !== 0) [a, b] = [b, a % b];
+    return a;
+  }, 0);
+  return whole && divisor > 0 ? divisor / 1000 : Math.min(...sizesBase) / 1e6;
 }
 
 /** Cover by flows from each lot to each need it can serve in date, directly or by a trip. */

@@ -4,12 +4,14 @@ import type { NeedGroup, PackLot, PackNetwork } from './pack-network.ts';
 import {
   addCumulativeCover,
   addFlows,
+  addStretchRows,
   addLaterUse,
   pushTerm,
   shortagePenalty,
 } from './pack-model-cover.ts';
 import type { Flow, LotVariables, Term, TierRange } from './pack-model-cover.ts';
 import { mostPacks } from './most-packs.ts';
+import type { PackLimits } from './most-packs.ts';
 import { priceTiers } from './pack-price.ts';
 import type { PackChoice, TripLoad } from './plan-outcome.ts';
 import { keepingPerPack, keptOfNeeds } from './plan-value.ts';
@@ -51,9 +53,9 @@ export function buildPackModel(network: PackNetwork, groups: readonly NeedGroup[
   const unitBase = (ingredientId: string): number => unitOf.get(ingredientId) ?? 1;
   for (const lot of lots.values()) {
     const size = lot.offer.quantityBase / unitBase(lot.offer.ingredientId);
-    const limit = most.get(lot.index) ?? 0;
+    const limits = most.get(lot.index) ?? { useful: 0, filler: 0 };
     const keep = keepingPerPack(network, lot);
-    byLot.set(lot.index, addLot(builder, lot, { size, limit, keep, orderSwitch }));
+    byLot.set(lot.index, addLot(builder, lot, { size, limits, keep, orderSwitch }));
   }
   addOrderMinimums(network, builder, byLot, orderSwitch);
 
@@ -70,6 +72,7 @@ export function buildPackModel(network: PackNetwork, groups: readonly NeedGroup[
     );
     const context = { network, builder, group, unit, byLot, supply };
     const later = addLaterUse(context, price);
+    addStretchRows(context, orderSwitch, scarce);
     const penalty = scarce ? shortagePenalty(network, lots, unit) : null;
     if (keepsToTheEnd(group, shared)) {
       shortages.push(...addCumulativeCover(context, later, penalty));
@@ -151,9 +154,15 @@ function addOrderSwitches(
 function addLot(
   builder: MilpBuilder,
   lot: PackLot,
-  given: { size: number; limit: number; keep: number; orderSwitch: ReadonlyMap<number, number> },
+  given: {
+    size: number;
+    limits: PackLimits;
+    keep: number;
+    orderSwitch: ReadonlyMap<number, number>;
+  },
 ): LotVariables {
-  const { size, limit, keep } = given;
+  const { size, limits, keep } = given;
+  const limit = limits.useful;
   const ordered = given.orderSwitch.get(lot.slotIndex);
   const tiers = priceTiers(lot.offer)
     .filter((tier) => tier.fromPacks <= limit)
@@ -203,7 +212,23 @@ function addLot(
     const upper = ordered === undefined ? 1 : 0;
     builder.addRow({ name: `${name} one tier`, terms, lower: -Infinity, upper });
   }
-  return { lot, size, packs };
+  const last = packs.at(-1);
+  if (!last || ordered === undefined || limits.filler === 0) {
+    return { lot, size, packs, filler: null };
+  }
+  const filler = builder.addVariable({
+    name: `filler ${lot.index}`,
+    cost: last.tier.price + keep,
+    lower: 0,
+    upper: limits.filler,
+    integer: true,
+  });
+  const terms: Term[] = [
+    [filler, 1],
+    [last.choose ?? ordered, -limits.filler],
+  ];
+  builder.addRow({ name: `filler ${lot.index} ordered`, terms, lower: -Infinity, upper: 0 });
+  return { lot, size, packs, filler };
 }
 
 function addOrderMinimums(
@@ -216,10 +241,14 @@ function addOrderMinimums(
     const terms = network.slots[slotIndex]?.terms;
     if (!terms) continue;
     const own = [...byLot.values()].filter(({ lot }) => lot.slotIndex === slotIndex);
-    const value = own.flatMap(({ packs }) =>
-      packs.map(({ variable, tier }): Term => [variable, tier.price]),
-    );
-    const count = own.flatMap(({ packs }) => packs.map(({ variable }): Term => [variable, 1]));
+    const value = own.flatMap(({ packs, filler }): Term[] => [
+      ...packs.map(({ variable, tier }): Term => [variable, tier.price]),
+      ...(filler === null ? [] : [[filler, packs.at(-1)?.tier.price ?? 0] as const]),
+    ]);
+    const count = own.flatMap(({ packs, filler }): Term[] => [
+      ...packs.map(({ variable }): Term => [variable, 1]),
+      ...(filler === null ? [] : [[filler, 1] as const]),
+    ]);
     const atLeast = (name: string, left: Term[], least: number, variable: number): void => {
       const row = [...left, [variable, -least] as const];
       builder.addRow({ name: `${name} ${slotIndex}`, terms: row, lower: 0, upper: Infinity });
@@ -248,8 +277,11 @@ function readChoice(
   values: readonly number[],
 ): PackChoice {
   const packs = new Map<number, number>();
-  for (const { lot, packs: tiers } of variables) {
-    const count = tiers.reduce((sum, { variable }) => sum + Math.round(values[variable] ?? 0), 0);
+  const countOf = (variable: number | null): number =>
+    variable === null ? 0 : Math.round(values[variable] ?? 0);
+  for (const { lot, packs: tiers, filler } of variables) {
+    const useful = tiers.reduce((sum, { variable }) => sum + countOf(variable), 0);
+    const count = useful + countOf(filler);
     if (count > 0) packs.set(lot.index, count);
   }
   const loads = new Map<string, TripLoad>();
@@ -270,13 +302,15 @@ function startFrom(
 ): Map<number, number> {
   const start = new Map<number, number>();
   for (const variable of orderSwitch.values()) start.set(variable, 0);
-  for (const { lot, packs } of variables) {
+  for (const { lot, packs, filler } of variables) {
     const count = choice.packs.get(lot.index) ?? 0;
+    const useful = Math.min(count, packs.at(-1)?.tier.toPacks ?? 0);
     const ordered = orderSwitch.get(lot.slotIndex);
     if (count > 0 && ordered !== undefined) start.set(ordered, 1);
+    if (filler !== null) start.set(filler, count - useful);
     for (const { variable, choose, tier } of packs) {
-      const here = count >= tier.fromPacks && count <= tier.toPacks && count > 0;
-      start.set(variable, here ? count : 0);
+      const here = useful >= tier.fromPacks && useful <= tier.toPacks && useful > 0;
+      start.set(variable, here ? useful : 0);
       if (choose !== null) start.set(choose, here ? 1 : 0);
     }
   }
