@@ -79,6 +79,11 @@ export interface BatchProblem {
   /** Runs of the plan being replaced, by slot. */
   readonly previousRuns?: readonly FixedRun[];
   readonly changePenalty?: ChangePenalty;
+  /**
+   * Start of the plan. Days in the fridge of stock are counted from here, or from when it comes in;
+   * what came before is paid. Left out = the first need or slot.
+   */
+  readonly planFromMin?: number;
   /** End of the plan; what is still in date then is not yet waste. Left out = all surplus is waste. */
   readonly horizonEndMin?: number;
 }

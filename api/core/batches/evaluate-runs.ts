@@ -31,6 +31,22 @@ export function lotsOf(problem: BatchProblem): LotOnHand[] {
   return [...(problem.lots ?? []), ...started];
 }
 
+/** When the plan starts: as given, else its first need or slot. */
+export function planStart(problem: BatchProblem): number {
+  return (
+    problem.planFromMin ??
+    Math.min(
+      ...problem.needs.map(({ atMin }) => atMin),
+      ...problem.slots.map(({ startMin }) => startMin),
+    )
+  );
+}
+
+/** From when the days of a lot in the fridge are counted. */
+export function lotAgesFrom(lot: LotOnHand, problem: BatchProblem): number {
+  return Math.max(lot.availableFromMin, planStart(problem));
+}
+
 /** Cost per unit of a slot's surplus: waste, unless it is still in date at the horizon's end. */
 export function surplusCostPerUnit(slot: ProductionSlot, problem: BatchProblem): number {
   const { perUnitWaste, endSurplusPerUnit = 0 } = problem.costs;
@@ -67,8 +83,8 @@ export function runCost(slot: ProductionSlot, batches: number, problem: BatchPro
 /**
  * Plays a choice of batches through: each need, in order of time, takes what is in date and expires
  * first, stock and new runs alike, as a brigade does. This is the one definition of what a plan
- * costs; every method is judged by it. Stock is paid for already: what of it goes out of date is
- * listed in `stockLeft` and costs nothing here.
+ * costs; every method is judged by it. What stock cost is paid: its days are counted from the plan's
+ * start on, and what of it goes out of date is listed in `stockLeft` and costs nothing here.
  *
  * @param steps number of permitted steps made in each slot, by slot id (missing = 0)
  */
@@ -96,6 +112,16 @@ export function evaluateRuns(
     const batches = (steps.get(slot.id) ?? 0) * rule.multiple;
     total.change += changeCost(slot, batches, problem);
   }
+  const keep = (needId: string, quantity: number, fromMin: number): void => {
+    const days = ((atMin.get(needId) ?? 0) - fromMin) / MIN_PER_DAY;
+    total.holding += costs.holdingPerUnitPerDay * quantity * days;
+    total.age += costs.agePenalty * quantity * days;
+  };
+  const fromStock = netted.allocations.filter(({ lotId }) => stockIds.has(lotId));
+  for (const { needId, lotId, quantity } of fromStock) {
+    const lot = stock.find(({ id }) => id === lotId);
+    if (lot) keep(needId, quantity, lotAgesFrom(lot, problem));
+  }
   const runs = made.map(({ slot, count }): PlannedRun => {
     const batches = count * rule.multiple;
     const allocations = netted.allocations
@@ -103,11 +129,7 @@ export function evaluateRuns(
       .map(({ needId, quantity }) => ({ needId, quantity }));
     total.setup += slot.setupCost ?? costs.setup;
     total.batches += (costs.perBatch ?? 0) * batches;
-    for (const { needId, quantity } of allocations) {
-      const days = ((atMin.get(needId) ?? 0) - slot.readyMin) / MIN_PER_DAY;
-      total.holding += costs.holdingPerUnitPerDay * quantity * days;
-      total.age += costs.agePenalty * quantity * days;
-    }
+    for (const { needId, quantity } of allocations) keep(needId, quantity, slot.readyMin);
     const surplus = netted.leftovers.find(({ id }) => id === slot.id)?.quantity ?? 0;
     const kept = outlivesHorizon(slot, problem);
     total[kept ? 'endSurplus' : 'waste'] += surplus * surplusCostPerUnit(slot, problem);
@@ -121,7 +143,7 @@ export function evaluateRuns(
   const ready = (run: PlannedRun): number => readyOf.get(run.slotId) ?? 0;
   return {
     runs: [...runs].sort((a, b) => ready(a) - ready(b)),
-    fromStock: netted.allocations.filter(({ lotId }) => stockIds.has(lotId)),
+    fromStock,
     stockLeft: netted.leftovers.filter(({ id }) => stockIds.has(id)),
     breakdown: total,
     cost: Object.values(total).reduce((sum, part) => sum + part, 0),

@@ -2,7 +2,14 @@ import { byTime } from '../netting/index.ts';
 import type { DatedNeed } from '../netting/index.ts';
 import type { BatchProblem, ProductionSlot } from './batch-plan.ts';
 import { ceilWhole, maxSteps, minSteps, stepQuantity } from './batch-rule.ts';
-import { changeCost, lotsOf, MIN_PER_DAY, runCost, surplusCostPerUnit } from './evaluate-runs.ts';
+import {
+  changeCost,
+  lotAgesFrom,
+  lotsOf,
+  MIN_PER_DAY,
+  runCost,
+  surplusCostPerUnit,
+} from './evaluate-runs.ts';
 import { keptSteps } from './position-recursion.ts';
 import type { ChosenSteps } from './position-recursion.ts';
 
@@ -28,6 +35,8 @@ interface Supply {
   readonly id: string;
   readonly readyMin: number;
   readonly useByMin: number;
+  /** From when its days in the fridge count. */
+  readonly agesFromMin: number;
   /** The slot it may be made in, or what there is of it already. */
   readonly from: ProductionSlot | number;
 }
@@ -81,16 +90,18 @@ export function stockStates(problem: BatchProblem): ChosenSteps {
 }
 
 function suppliesOf(problem: BatchProblem): readonly Supply[] {
-  const stock = lotsOf(problem).map(({ id, quantity, availableFromMin, useByMin }): Supply => ({
-    id,
-    readyMin: availableFromMin,
-    useByMin,
-    from: quantity,
+  const stock = lotsOf(problem).map((lot): Supply => ({
+    id: lot.id,
+    readyMin: lot.availableFromMin,
+    useByMin: lot.useByMin,
+    agesFromMin: lotAgesFrom(lot, problem),
+    from: lot.quantity,
   }));
   const slots = problem.slots.map((slot): Supply => ({
     id: slot.id,
     readyMin: slot.readyMin,
     useByMin: slot.useByMin,
+    agesFromMin: slot.readyMin,
     from: slot,
   }));
   return [...stock, ...slots].sort(
@@ -115,8 +126,7 @@ function afterNeed(table: Table, state: State, index: number): State {
     const quantity = Math.min(open, left);
     stock[i] = left - quantity;
     open -= quantity;
-    if (typeof supply.from === 'number') continue;
-    const days = (need.atMin - supply.readyMin) / MIN_PER_DAY;
+    const days = (need.atMin - supply.agesFromMin) / MIN_PER_DAY;
     cost += (holdingPerUnitPerDay + agePenalty) * quantity * days;
   }
   const served = { ...state, stock, cost, short: state.short + (open > DUST ? open : 0) };

@@ -48,7 +48,13 @@ function solveOnce(highs: Highs, model: MilpModel, limits: MilpLimits): MilpSolu
       ...(limits.maxNodes === undefined ? {} : { mip_max_nodes: limits.maxNodes }),
       ...(limits.timeLimitS === undefined ? {} : { time_limit: limits.timeLimitS }),
     });
-    if (limits.start !== undefined) native.setSolution({ colValue: limits.start });
+    if (limits.start !== undefined && limits.start.size > 0) {
+      const entries = [...limits.start];
+      native.setSolution({
+        indices: entries.map(([variable]) => variable),
+        values: entries.map(([, value]) => value),
+      });
+    }
     const { modelStatus } = native.run();
     const hasInteger = model.variables.some(({ integer }) => integer);
     if (modelStatus === INFEASIBLE) {

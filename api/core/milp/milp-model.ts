@@ -30,8 +30,8 @@ export interface MilpLimits {
   readonly maxNodes?: number;
   /** Wall-clock stop, seconds: a safety net, not meant to bite. */
   readonly timeLimitS?: number;
-  /** A feasible answer to start from, one value per variable. */
-  readonly start?: readonly number[];
+  /** A feasible answer to start from: variable index to value; the solver completes the rest. */
+  readonly start?: ReadonlyMap<number, number>;
 }
 
 /**

@@ -50,12 +50,19 @@ function play(problem: BatchProblem, batches: readonly number[]): BestOfAll {
     ...(problem.lots ?? []).map((lot) => ({ ...lot, readyMin: lot.availableFromMin })),
     ...(problem.frozenRuns ?? []),
   ];
+  const first = Math.min(...problem.needs.map((n) => n.atMin), ...slots.map((s) => s.startMin));
   const fridge = [
-    ...stock.map((slot) => ({ slot, left: slot.quantity, paid: true })),
+    ...stock.map((slot) => ({
+      slot,
+      left: slot.quantity,
+      paid: true,
+      agesFrom: Math.max(first, slot.readyMin),
+    })),
     ...slots.map((slot, i) => ({
       slot,
       left: (batches[i] ?? 0) * rule.batchQuantity,
       paid: false,
+      agesFrom: slot.readyMin,
     })),
   ];
   let cost = 0;
@@ -78,11 +85,8 @@ function play(problem: BatchProblem, batches: readonly number[]): BestOfAll {
       const taken = Math.min(open, entry.left);
       entry.left -= taken;
       open -= taken;
-      if (entry.paid) continue;
       cost +=
-        ((costs.holdingPerUnitPerDay + costs.agePenalty) *
-          taken *
-          (need.atMin - entry.slot.readyMin)) /
+        ((costs.holdingPerUnitPerDay + costs.agePenalty) * taken * (need.atMin - entry.agesFrom)) /
         1440;
     }
     short += open;
