@@ -19,6 +19,8 @@ export interface ChooseLimits {
   readonly timeLimitS?: number;
   /** Most branch-and-bound nodes per part, the limit that keeps answers the same; default 20 000. */
   readonly maxNodes?: number;
+  /** A plan for the same offers and deliveries to start the search from, instead of the habit. */
+  readonly knownPlan?: PackPlan;
 }
 
 interface PartAnswer {
@@ -84,12 +86,14 @@ async function choosePart(
     return ok({ choice, bound: table.objective, byTable: true });
   }
   const packModel = buildPackModel(network, part);
-  const habit = choosePacksByHabit(network, part);
+  const known = limits.knownPlan
+    ? choiceOf(network, limits.knownPlan)
+    : choosePacksByHabit(network, part);
   const answer = await solver.solve(packModel.model, {
     relativeGap: limits.relativeGap ?? 0.001,
     timeLimitS: limits.timeLimitS ?? 20,
     maxNodes: limits.maxNodes ?? 20_000,
-    start: packModel.start(habit),
+    start: packModel.start(known),
   });
   if (answer.status === 'infeasible') {
     return err(
@@ -111,4 +115,21 @@ async function choosePart(
     bound: proven ? answer.bound + packModel.constant : null,
     byTable: false,
   });
+}
+
+/** The packs of a plan by lot of this network; lines it does not know are left out. */
+function choiceOf(network: PackNetwork, plan: PackPlan): PackChoice {
+  const keyOf = (offerId: string, siteId: string, deliveryDate: string): string =>
+    JSON.stringify([offerId, siteId, deliveryDate]);
+  const bought = new Map(
+    plan.orders.flatMap(({ siteId, deliveryDate, lines }) =>
+      lines.map((line) => [keyOf(line.offerId, siteId, deliveryDate), line.packs] as const),
+    ),
+  );
+  const packs = new Map<number, number>();
+  for (const { index, offer, slot } of network.lots) {
+    const count = bought.get(keyOf(offer.id, slot.siteId, slot.deliveryDate));
+    if (count !== undefined) packs.set(index, count);
+  }
+  return { packs, loads: [] };
 }

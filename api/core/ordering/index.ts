@@ -39,3 +39,50 @@ export {
 export type { PriceTier } from './pack-price.ts';
 export { netIngredientNeeds } from './stock-cover.ts';
 export type { IngredientStock, NetIngredientNeeds, StockCover } from './stock-cover.ts';
+export { consolidate } from './consolidation.ts';
+export type { Consolidation } from './consolidation.ts';
+export { threeWayCheck } from './invoice-check.ts';
+export type { Invoice, InvoiceFinding, InvoiceLine } from './invoice-check.ts';
+export { advanceOrder, changeLine } from './order-life.ts';
+export type { OrderAct, OrderEvent } from './order-life.ts';
+export { checkNumberRun, nextOrderNumber, requireNoOpenOrder } from './order-numbers.ts';
+export type { DeliveryKey } from './order-numbers.ts';
+export { orderValue, proposeOrder, receivedOf } from './order-record.ts';
+export type {
+  DeliveryReceipt,
+  HandChange,
+  OrderLineRecord,
+  OrderRecord,
+  OrderState,
+  OrderStep,
+  ReceiptLine,
+} from './order-record.ts';
+export { goodsDue, lateAdditions, refreshOrder } from './order-refresh.ts';
+export type { LateAddition, RefreshDifference } from './order-refresh.ts';
+export { compareGroups, groupOrders, openCutoffs, priceHistory } from './order-views.ts';
+export type {
+  IngredientDifference,
+  OpenCutoff,
+  OrderedIngredient,
+  OrderGroup,
+  OrderGrouping,
+  PaidPrice,
+} from './order-views.ts';
+export { RECEIVING_NOTICE, receiveDelivery } from './receiving.ts';
+export type { Receiving, ReceivingFinding, ReceivingRule } from './receiving.ts';
+export { needAtProbability, safetyProbability } from './safety-need.ts';
+export type { SafetyPolicy, UncertainNeed } from './safety-need.ts';
+export {
+  availabilityOn,
+  availabilityWarnings,
+  rankSubstitutes,
+  SUBSTITUTE_NOTICE,
+} from './season.ts';
+export type {
+  Availability,
+  AvailabilityState,
+  AvailabilityWarning,
+  DishUse,
+  RankedSubstitute,
+  SubstituteProfile,
+} from './season.ts';
