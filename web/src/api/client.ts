@@ -1,71 +1,138 @@
-import type { components } from './schema.d.ts';
-
-type Schemas = components['schemas'];
-export type Session = Schemas['Session'];
-export type PrepList = Schemas['PrepList'];
-export type PrepTask = Schemas['PrepTask'];
-export type RecipeCard = Schemas['RecipeCard'];
-export type Explanation = Schemas['Explanation'];
-export type Order = Schemas['Order'];
-export type OrderHeader = Schemas['OrderHeader'];
+import { lost, reached } from '../state/connection.svelte.ts';
+import type { Session } from './types.ts';
 
 /** What the service answered instead of doing the work, in its own words. */
 export class Problem extends Error {
   readonly status: number;
-  constructor(status: number, message: string) {
+  readonly kind: string;
+  /** JSON pointer of the first thing that is wrong, where one is named. */
+  readonly pointer: string;
+  constructor(status: number, kind: string, message: string, pointer = '') {
     super(message);
     this.status = status;
+    this.kind = kind;
+    this.pointer = pointer;
   }
 }
 
+/** Nothing answered: no network, or the service is down. */
+export class NoAnswer extends Error {}
+
+/** How long to wait for an answer before saying that there is none. */
+const USUAL_WAIT_MS = 20_000;
+/** Plans and orders are worked out while one waits. */
+export const LONG_WAIT_MS = 120_000;
+
 let csrfToken: string | null = null;
+let onSignedOut: () => void = () => undefined;
+let onStaleToken: () => Promise<boolean> = async () => false;
+/** Where a refusal points when the token is not of the session that the cookie names. */
+const TOKEN_POINTER = '/headers/x-csrf-token';
 
 /** Remembers the token that changing requests must carry. */
 export function useSession(session: Session | null): void {
   csrfToken = session?.csrfToken ?? null;
 }
 
-async function send(method: string, path: string, body?: unknown, headers: HeadersInit = {}) {
-  const response = await fetch(path, {
-    method,
-    credentials: 'same-origin',
-    headers: {
-      ...(body === undefined ? {} : { 'content-type': 'application/json' }),
-      ...(method === 'GET' || csrfToken === null ? {} : { 'x-csrf-token': csrfToken }),
-      ...headers,
-    },
-    ...(body === undefined ? {} : { body: JSON.stringify(body) }),
-  });
-  const text = await response.text();
-  const data: unknown = text === '' ? null : JSON.parse(text);
-  if (!response.ok) {
-    const detail = (data as { detail?: string; title?: string } | null) ?? {};
-    throw new Problem(
-      response.status,
-      detail.detail ?? detail.title ?? `Not done (${response.status}).`,
-    );
+/** @param act called when the service says that nobody is signed in any more */
+export function whenSignedOut(act: () => void): void {
+  onSignedOut = act;
+}
+
+/** @param act fetches the token anew; false when somebody else is signed in by now */
+export function whenTokenIsStale(act: () => Promise<boolean>): void {
+  onStaleToken = act;
+}
+
+/** Whether a refusal only says that this window's token is of an earlier session. */
+export const isStaleToken = (problem: Problem): boolean => problem.pointer === TOKEN_POINTER;
+
+/** A key under which a request counts once however often it is sent. */
+export function newKey(): string {
+  const bytes = crypto.getRandomValues(new Uint8Array(16));
+  return [...bytes].map((byte) => byte.toString(16).padStart(2, '0')).join('');
+}
+
+export interface Sending {
+  readonly method: 'GET' | 'POST' | 'PUT' | 'DELETE';
+  readonly path: string;
+  readonly body?: unknown;
+  readonly headers?: Record<string, string>;
+  readonly waitMs?: number;
+}
+
+async function answerTo({ method, path, body, headers, waitMs }: Sending): Promise<Response> {
+  try {
+    const response = await fetch(path, {
+      method,
+      credentials: 'same-origin',
+      cache: 'no-store',
+      signal: AbortSignal.timeout(waitMs ?? USUAL_WAIT_MS),
+      headers: {
+        ...(body === undefined ? {} : { 'content-type': 'application/json' }),
+        ...(method === 'GET' || csrfToken === null ? {} : { 'x-csrf-token': csrfToken }),
+        ...headers,
+      },
+      ...(body === undefined ? {} : { body: JSON.stringify(body) }),
+    });
+    // A proxy that answers for a service that is down is no answer of the service.
+    if ([502, 503, 504].includes(response.status)) throw new NoAnswer();
+    reached();
+    return response;
+  } catch {
+    lost();
+    throw new NoAnswer();
   }
-  return { data, etag: response.headers.get('etag') };
 }
 
-export async function get<T>(path: string): Promise<T> {
-  return (await send('GET', path)).data as T;
+interface ProblemBody {
+  readonly type?: string;
+  readonly title?: string;
+  readonly detail?: string;
+  readonly issues?: readonly { readonly pointer: string }[];
 }
 
-/** A changing request that may be repeated safely: the same key is never counted twice. */
-export async function post<T>(
-  path: string,
-  body: unknown = undefined,
-  headers: Record<string, string> = {},
-): Promise<T> {
-  const key = { 'idempotency-key': crypto.randomUUID() };
-  return (await send('POST', path, body, { ...key, ...headers })).data as T;
+/** @throws Problem when refused, NoAnswer when nothing answers */
+export async function send<T>(sending: Sending, again = true): Promise<T> {
+  const response = await answerTo(sending);
+  const data = read(await response.text().catch(() => ''));
+  if (response.ok && data !== undefined) return data as T;
+  const body = (data ?? {}) as ProblemBody;
+  const problem = new Problem(
+    response.status,
+    body.type?.split('/').at(-1) ?? '',
+    body.detail ?? body.title ?? `(${response.status})`,
+    body.issues?.[0]?.pointer,
+  );
+  if (isStaleToken(problem) && again && (await onStaleToken())) return send<T>(sending, false);
+  if (response.status === 401 && sending.path !== '/v1/session') onSignedOut();
+  throw problem;
 }
 
-export async function put<T>(path: string, body: unknown, rev: number): Promise<T> {
-  return (await send('PUT', path, body, { 'if-match': `"${rev}"` })).data as T;
+/** @returns undefined for what is no JSON */
+function read(text: string): unknown {
+  if (text === '') return null;
+  try {
+    return JSON.parse(text);
+  } catch {
+    return undefined;
+  }
 }
 
-export async function remove(path: string): Promise<void> {
-  await send('DELETE', path);
-}
+export const get = <T>(path: string): Promise<T> => send<T>({ method: 'GET', path });
+
+/** A creating request; sent twice by a stumbling network, it counts once. */
+export const post = <T>(path: string, body?: unknown, more: Partial<Sending> = {}): Promise<T> =>
+  send<T>({
+    method: 'POST',
+    path,
+    body,
+    ...more,
+    headers: { 'idempotency-key': newKey(), ...more.headers },
+  });
+
+/** Changes something of which we saw revision `rev`; refused when somebody was faster. */
+export const put = <T>(path: string, body: unknown, rev: number): Promise<T> =>
+  send<T>({ method: 'PUT', path, body, headers: { 'if-match': `"${rev}"` } });
+
+export const remove = (path: string): Promise<null> => send<null>({ method: 'DELETE', path });

@@ -1,0 +1,167 @@
+import { isStaleToken, NoAnswer, newKey, Problem, send } from '../api/client.ts';
+import { connection } from '../state/connection.svelte.ts';
+import { who } from '../state/session.svelte.ts';
+import { allKept, forget, keep } from './kept.ts';
+
+// What people ticked, counted and threw away goes out through here, with or without a network: kept
+// first, then sent in order, each under its own key, so that it counts once.
+
+export type About =
+  | {
+      readonly kind: 'task';
+      readonly act: 'start' | 'finish' | 'abandon' | 'undo';
+      readonly taskId: string;
+      readonly name: string;
+    }
+  | {
+      readonly kind: 'count';
+      readonly siteId: string;
+      readonly itemId: string;
+      readonly name: string;
+    }
+  | {
+      readonly kind: 'waste';
+      readonly siteId: string;
+      readonly lotId: string;
+      readonly name: string;
+    };
+
+export interface Waiting {
+  /** Order of doing on this device. */
+  readonly place: number;
+  readonly key: string;
+  readonly userId: string;
+  /** When the person did it, ms. */
+  readonly at: number;
+  readonly path: string;
+  readonly body?: unknown;
+  readonly about: About;
+}
+
+export interface Refused {
+  readonly waiting: Waiting;
+  readonly message: string;
+}
+
+export const outbox = $state({
+  waiting: [] as Waiting[],
+  refused: [] as Refused[],
+  sending: null as string | null,
+});
+
+type Heard = (waiting: Waiting, answer: unknown) => void | Promise<void>;
+let listeners: readonly Heard[] = [];
+const FIRST_STILL_WORKING = /still being worked on/;
+const ASK_AGAIN_MS = 1_500;
+
+/** @param act called with the service's answer to each thing sent @returns stop */
+export function whenSent(act: Heard): () => void {
+  listeners = [...listeners, act];
+  return () => {
+    listeners = listeners.filter((one) => one !== act);
+  };
+}
+
+/** Keeps something to send, and sends it at once when the service answers. */
+export async function put(path: string, body: unknown, about: About): Promise<void> {
+  const last = outbox.waiting.at(-1)?.place ?? 0;
+  const waiting: Waiting = {
+    place: Math.max(Date.now(), last + 1),
+    key: newKey(),
+    userId: who.session?.user.id ?? '',
+    at: Date.now(),
+    path,
+    ...(body === undefined ? {} : { body }),
+    about,
+  };
+  await keep('ticks', waiting.place, waiting);
+  outbox.waiting.push(waiting);
+  void sendAll();
+}
+
+/** Takes something back that was not sent yet. @returns false when it is too late for that */
+export async function takeBack(waiting: Waiting): Promise<boolean> {
+  if (outbox.sending === waiting.key) return false;
+  await leave(waiting);
+  return true;
+}
+
+/** The person has read why something was refused. */
+export async function setAside(refused: Refused): Promise<void> {
+  outbox.refused = outbox.refused.filter((one) => one.waiting.key !== refused.waiting.key);
+  await forget('refused', refused.waiting.place);
+}
+
+/** What waits of the person who is signed in. */
+export function ownWaiting(): Waiting[] {
+  return outbox.waiting.filter((one) => one.userId === who.session?.user.id);
+}
+
+async function leave(waiting: Waiting): Promise<void> {
+  outbox.waiting = outbox.waiting.filter((one) => one.key !== waiting.key);
+  await forget('ticks', waiting.place);
+}
+
+async function sendOne(waiting: Waiting, again = true): Promise<'next' | 'stop'> {
+  outbox.sending = waiting.key;
+  try {
+    const answer = await send<unknown>({
+      method: 'POST',
+      path: waiting.path,
+      body: waiting.body,
+      headers: { 'idempotency-key': waiting.key },
+    });
+    await leave(waiting);
+    for (const heard of listeners) await heard(waiting, answer);
+    return 'next';
+  } catch (error) {
+    if (error instanceof NoAnswer) return 'stop';
+    if (!(error instanceof Problem)) throw error;
+    // Signed out, slowed down or a fault of the service: nothing is lost, it waits.
+    if ([401, 429].includes(error.status) || error.status >= 500 || isStaleToken(error)) {
+      return 'stop';
+    }
+    if (error.status === 409 && again && FIRST_STILL_WORKING.test(error.message)) {
+      await new Promise((done) => setTimeout(done, ASK_AGAIN_MS));
+      return sendOne(waiting, false);
+    }
+    const refused = { waiting, message: error.message };
+    await keep('refused', waiting.place, refused);
+    outbox.refused.push(refused);
+    await leave(waiting);
+    for (const heard of listeners) await heard(waiting, null);
+    return 'next';
+  } finally {
+    outbox.sending = null;
+  }
+}
+
+let running = false;
+
+/** Sends what waits of the person signed in, oldest first, until something does not go through. */
+export async function sendAll(): Promise<void> {
+  if (running || who.state !== 'signed-in') return;
+  running = true;
+  const work = async (): Promise<void> => {
+    outbox.waiting = await allKept<Waiting>('ticks');
+    let next = ownWaiting()[0];
+    while (next && (await sendOne(next)) === 'next') next = ownWaiting()[0];
+  };
+  try {
+    // Two windows on one device share what waits: one of them sends.
+    if ('locks' in navigator) await navigator.locks.request('tamis-sending', work);
+    else await work();
+  } finally {
+    running = false;
+  }
+}
+
+/** Reads what this device still has to send, and tries again now and then while the service is there. */
+export async function beginOutbox(): Promise<void> {
+  outbox.waiting = await allKept<Waiting>('ticks');
+  outbox.refused = await allKept<Refused>('refused');
+  setInterval(() => {
+    if (connection.there && ownWaiting().length > 0) void sendAll();
+  }, 10_000);
+  void sendAll();
+}

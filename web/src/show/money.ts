@@ -1,0 +1,7 @@
+import type { Money } from '../api/types.ts';
+import { locale } from '../texts/index.svelte.ts';
+
+/** Money as the person writes it; the figure comes from the API. */
+export function money({ amount, currency }: Money): string {
+  return new Intl.NumberFormat(locale(), { style: 'currency', currency }).format(Number(amount));
+}

@@ -1,0 +1,88 @@
+import { locale, words } from '../texts/index.svelte.ts';
+
+// Days and times for reading. Times are always those of the site, whatever the device thinks.
+
+const MINUTE_MS = 60_000;
+const DAY_MIN = 1440;
+
+/** The service date of an instant in the site's zone, YYYY-MM-DD. */
+export function dayOf(at: string | number, zone: string): string {
+  return new Intl.DateTimeFormat('en-CA', { timeZone: zone }).format(new Date(at));
+}
+
+/** HH:MM in the site's zone. */
+export function timeOf(at: string | number, zone: string): string {
+  return new Intl.DateTimeFormat('en-GB', {
+    timeZone: zone,
+    hour: '2-digit',
+    minute: '2-digit',
+  }).format(new Date(at));
+}
+
+/** HH:MM, with the day before it when that is not the day on the page. */
+export function clockOn(at: string | number, zone: string, day: string): string {
+  const own = dayOf(at, zone);
+  return own === day ? timeOf(at, zone) : `${weekday(own)}\u00a0${timeOf(at, zone)}`;
+}
+
+function utc(date: string): Date {
+  return new Date(`${date}T00:00:00Z`);
+}
+
+export function weekday(date: string, width: 'short' | 'long' = 'short'): string {
+  return new Intl.DateTimeFormat(locale(), { timeZone: 'UTC', weekday: width }).format(utc(date));
+}
+
+/** Tuesday 10 March. */
+export function longDate(date: string): string {
+  return new Intl.DateTimeFormat(locale(), {
+    timeZone: 'UTC',
+    weekday: 'long',
+    day: 'numeric',
+    month: 'long',
+  }).format(utc(date));
+}
+
+/** A text of the service with its dates made readable: 'Lunch 2026-03-10' as 'Lunch Tue 10 Mar'. */
+export function withDates(text: string): string {
+  const format = new Intl.DateTimeFormat(locale(), {
+    timeZone: 'UTC',
+    weekday: 'short',
+    day: 'numeric',
+    month: 'short',
+  });
+  return text.replace(/\b\d{4}-\d{2}-\d{2}\b/g, (date) => format.format(utc(date)));
+}
+
+export function shiftDate(date: string, days: number): string {
+  const at = utc(date);
+  at.setUTCDate(at.getUTCDate() + days);
+  return at.toISOString().slice(0, 10);
+}
+
+/** 'today', 'tomorrow', 'Friday' within the week, else the date. */
+export function dayWord(date: string, today: string): string {
+  const days = Math.round((utc(date).getTime() - utc(today).getTime()) / (DAY_MIN * MINUTE_MS));
+  if (days === 0) return words.t.today;
+  if (days === 1) return words.t.tomorrow;
+  if (days === -1) return words.t.yesterday;
+  return days > 1 && days < 7 ? weekday(date, 'long') : longDate(date);
+}
+
+/** 45 min, 2 h 05 min, 3 days: a length of time, never below zero. */
+export function span(ms: number): string {
+  const minutes = Math.max(0, Math.round(ms / MINUTE_MS));
+  if (minutes < 60) return `${minutes}\u00a0min`;
+  const hours = Math.floor(minutes / 60);
+  if (hours < 24) return `${hours}\u00a0h\u00a0${String(minutes % 60).padStart(2, '0')}\u00a0min`;
+  return words.t.days(Math.floor(minutes / DAY_MIN), hours % 24);
+}
+
+/** 12:05 for a timer that runs. */
+export function countdown(ms: number): string {
+  const seconds = Math.max(0, Math.ceil(ms / 1000));
+  const part = (n: number): string => String(n).padStart(2, '0');
+  const hours = Math.floor(seconds / 3600);
+  const rest = `${part(Math.floor(seconds / 60) % 60)}:${part(seconds % 60)}`;
+  return hours > 0 ? `${hours}:${rest}` : rest;
+}

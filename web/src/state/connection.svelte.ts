@@ -1,0 +1,62 @@
+// Whether the service answers. Said in words at the top of every screen.
+
+/** How often to ask whether the service is back, and whether it is still there. */
+const ASK_WHEN_LOST_MS = 5_000;
+const ASK_WHEN_THERE_MS = 30_000;
+
+export const connection = $state({ there: true, lostAt: null as number | null });
+let onReturn: readonly (() => void)[] = [];
+let lastAsked = Date.now();
+
+/** @param act called each time the service answers again after it did not @returns stop */
+export function whenBack(act: () => void): () => void {
+  onReturn = [...onReturn, act];
+  return () => {
+    onReturn = onReturn.filter((one) => one !== act);
+  };
+}
+
+/** The service answered. */
+export function reached(): void {
+  lastAsked = Date.now();
+  if (connection.there) return;
+  connection.there = true;
+  connection.lostAt = null;
+  for (const act of onReturn) act();
+}
+
+/** Nothing answered. */
+export function lost(): void {
+  lastAsked = Date.now();
+  if (!connection.there) return;
+  connection.there = false;
+  connection.lostAt = Date.now();
+}
+
+async function ask(): Promise<void> {
+  lastAsked = Date.now();
+  try {
+    const response = await fetch('/healthz', {
+      cache: 'no-store',
+      signal: AbortSignal.timeout(ASK_WHEN_LOST_MS),
+    });
+    if (response.ok) reached();
+    else lost();
+  } catch {
+    lost();
+  }
+}
+
+/** Starts watching. */
+export function watchConnection(): void {
+  window.addEventListener('online', () => void ask());
+  window.addEventListener('offline', () => lost());
+  document.addEventListener('visibilitychange', () => {
+    if (document.visibilityState === 'visible') void ask();
+  });
+  setInterval(() => {
+    if (document.visibilityState !== 'visible') return;
+    const every = connection.there ? ASK_WHEN_THERE_MS : ASK_WHEN_LOST_MS;
+    if (Date.now() - lastAsked >= every) void ask();
+  }, 1_000);
+}
