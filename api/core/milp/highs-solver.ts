@@ -4,6 +4,8 @@ import type { MilpLimits, MilpModel, MilpSolution, MilpSolver } from './milp-mod
 /** HiGHS model status codes that matter here (HiGHS C API, HighsModelStatus). */
 const OPTIMAL = 7;
 const INFEASIBLE = 8;
+const UNBOUNDED_OR_INFEASIBLE = 9;
+const UNBOUNDED = 10;
 const FEASIBLE_SOLUTION = 2;
 
 /** Brings a ready HiGHS module. */
@@ -25,19 +27,56 @@ const loadHighs: HighsLoader = async () => {
  * @param load brings the WebAssembly module, once, at the first model; the `highs` package itself
  *             unless another is given (a precompiled module, a counting one in tests)
  * @returns a solver; every model gets its own native instance, so models never see one another
+ *
+ * A WebAssembly module that has trapped cannot be trusted again: after any failure the module is
+ * dropped, and the model is tried once more on a fresh one. A failed load is not kept either.
  */
 export function highsSolver(load: HighsLoader = loadHighs): MilpSolver {
   let loaded: Promise<Highs> | undefined;
+  const attempt = async (model: MilpModel, limits: MilpLimits): Promise<MilpSolution> => {
+    loaded ??= load();
+    try {
+      return solveOnce(await loaded, model, limits);
+    } catch (fault) {
+      loaded = undefined;
+      throw fault;
+    }
+  };
   return {
     solve: async (model, limits = {}) => {
-      loaded ??= load();
-      return solveOnce(await loaded, model, limits);
+      if (model.variables.length === 0) return emptyModel(model);
+      if (boundsCross(model)) return INFEASIBLE_ANSWER;
+      try {
+        return await attempt(model, limits);
+      } catch (fault) {
+        if (isTrap(fault)) return attempt(model, limits);
+        throw fault;
+      }
     },
   };
 }
 
+/** A fault of the WebAssembly machine (out of memory, unreachable code), not of the model. */
+function isTrap(fault: unknown): boolean {
+  return fault instanceof Error && fault.name === 'RuntimeError';
+}
+
+const INFEASIBLE_ANSWER: MilpSolution = {
+  status: 'infeasible',
+  objective: Infinity,
+  bound: Infinity,
+  values: [],
+};
+
+/** Bounds that cross are a proof by themselves; the native model would refuse them as an error. */
+function boundsCross(model: MilpModel): boolean {
+  const crossed = model.variables.some(({ lower, upper, integer }) =>
+    integer ? Math.ceil(lower - 1e-9) > Math.floor(upper + 1e-9) : lower > upper,
+  );
+  return crossed || model.rows.some(({ lower, upper }) => lower > upper);
+}
+
 function solveOnce(highs: Highs, model: MilpModel, limits: MilpLimits): MilpSolution {
-  if (model.variables.length === 0) return emptyModel(model);
   return highs.withModel(modelData(model), (native): MilpSolution => {
     native.options.set({
       output_flag: false,
@@ -55,10 +94,18 @@ function solveOnce(highs: Highs, model: MilpModel, limits: MilpLimits): MilpSolu
         values: entries.map(([, value]) => value),
       });
     }
-    const { modelStatus } = native.run();
+    let { modelStatus } = native.run();
+    if (modelStatus === UNBOUNDED_OR_INFEASIBLE) {
+      // Presolve may not tell the two apart; without it the answer is one or the other.
+      native.clearSolver();
+      native.options.set('presolve', 'off');
+      ({ modelStatus } = native.run());
+    }
     const hasInteger = model.variables.some(({ integer }) => integer);
-    if (modelStatus === INFEASIBLE) {
-      return { status: 'infeasible', objective: Infinity, bound: Infinity, values: [] };
+    if (modelStatus === INFEASIBLE) return INFEASIBLE_ANSWER;
+    if (modelStatus === UNBOUNDED) {
+      // It hands out the point its ray starts from, which is no answer to the question asked.
+      return { status: 'none', objective: Infinity, bound: -Infinity, values: [] };
     }
     const bound = (): number => Number(native.info.get('mip_dual_bound'));
     if (Number(native.info.get('primal_solution_status')) !== FEASIBLE_SOLUTION) {
@@ -86,9 +133,7 @@ function rounded(model: MilpModel, values: Float64Array): number[] {
 
 function emptyModel(model: MilpModel): MilpSolution {
   const holds = model.rows.every(({ lower, upper }) => lower <= 0 && upper >= 0);
-  return holds
-    ? { status: 'optimal', objective: 0, bound: 0, values: [] }
-    : { status: 'infeasible', objective: Infinity, bound: Infinity, values: [] };
+  return holds ? { status: 'optimal', objective: 0, bound: 0, values: [] } : INFEASIBLE_ANSWER;
 }
 
 function modelData(model: MilpModel): ModelData {

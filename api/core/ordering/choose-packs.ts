@@ -89,20 +89,21 @@ async function choosePart(
   const known = limits.knownPlan
     ? choiceOf(network, limits.knownPlan)
     : choosePacksByHabit(network, part);
-  const answer = await solver.solve(packModel.model, {
+  const asked = {
     relativeGap: limits.relativeGap ?? 0.001,
     timeLimitS: limits.timeLimitS ?? 20,
     maxNodes: limits.maxNodes ?? 20_000,
     start: packModel.start(known),
-  });
-  if (answer.status === 'infeasible') {
+  };
+  const answer = await solver.solve(packModel.model, asked).catch(() => null);
+  if (answer?.status === 'infeasible') {
     return err(
       coreError('infeasible', 'No packs meet the minimums of the suppliers together.', {
         detail: { ingredientIds: part.map((group) => group.ingredientId) },
       }),
     );
   }
-  if (answer.status === 'none') {
+  if (answer === null || answer.status === 'none') {
     return err(
       coreError('solver-failed', 'No order was found within the time given.', {
         detail: { ingredientIds: part.map((group) => group.ingredientId) },

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { highsSolver, milpBuilder } from '../../../api/core/milp/index.ts';
-import type { MilpModel } from '../../../api/core/milp/index.ts';
+import type { HighsLoader, MilpModel } from '../../../api/core/milp/index.ts';
 
 const solver = highsSolver();
 
@@ -79,13 +79,53 @@ describe('highsSolver', () => {
 
   it('loads the solver once and only when first asked', async () => {
     let loads = 0;
-    const lazy = highsSolver(() => {
+    const counting = highsSolver(async () => {
       loads += 1;
-      return Promise.reject(new Error('no module here'));
+      const { default: found } = (await import('highs')) as { default: unknown };
+      return (found as HighsLoader)();
     });
     expect(loads).toBe(0);
-    await expect(lazy.solve(knapsack([1], [1], 1))).rejects.toThrow('no module here');
-    await expect(lazy.solve(knapsack([1], [1], 0))).rejects.toThrow('no module here');
+    await counting.solve(knapsack([1], [1], 1));
+    await counting.solve(knapsack([2], [1], 1));
     expect(loads).toBe(1);
+  });
+
+  it('tries once more on a fresh module after a trap, and never keeps a failed load', async () => {
+    let loads = 0;
+    const trap = Object.assign(new Error('unreachable'), { name: 'RuntimeError' });
+    const flaky = highsSolver(async () => {
+      loads += 1;
+      const { default: found } = (await import('highs')) as { default: unknown };
+      const highs = await (found as HighsLoader)();
+      const broken = {
+        ...highs,
+        withModel: (): never => {
+          throw trap;
+        },
+      };
+      return loads === 1 ? broken : highs;
+    });
+    expect((await flaky.solve(knapsack([3], [1], 1))).objective).toBeCloseTo(-3, 6);
+    expect(loads).toBe(2);
+    let tries = 0;
+    const absent = highsSolver(() => {
+      tries += 1;
+      return Promise.reject(new Error('no module here'));
+    });
+    await expect(absent.solve(knapsack([1], [1], 1))).rejects.toThrow('no module here');
+    await expect(absent.solve(knapsack([1], [1], 0))).rejects.toThrow('no module here');
+    expect(tries).toBe(2);
+  });
+
+  it('takes crossing bounds as a proof and tells unbounded from infeasible', async () => {
+    const variable = { name: 'x', cost: -1, lower: 0, upper: Infinity, integer: true };
+    const solve = (changes: Partial<typeof variable>, rows: MilpModel['rows'] = []) =>
+      solver.solve({ variables: [{ ...variable, ...changes }], rows });
+    expect((await solve({ lower: 2, upper: 1 })).status).toBe('infeasible');
+    expect((await solve({ lower: 0.2, upper: 0.8 })).status).toBe('infeasible');
+    const crossed = { name: 'r', terms: [[0, 1]] as const, lower: 3, upper: 2 };
+    expect((await solve({}, [crossed])).status).toBe('infeasible');
+    const open = { name: 'r', terms: [[0, 1]] as const, lower: 1, upper: Infinity };
+    expect(await solve({}, [open])).toMatchObject({ status: 'none', values: [] });
   });
 });
