@@ -23,6 +23,28 @@ export type { LearnInput } from './forecast-covers.ts';
 export { DEFAULT_SPREAD, forecastCovers, learnSeries, learnServices } from './forecast-covers.ts';
 export type { ForecastRequest } from './forecast-from-state.ts';
 export { DEFAULT_LEVELS, forecastFromState } from './forecast-from-state.ts';
+export type { BookedAndFinal } from './classical-pickup.ts';
+export {
+  additivePickup,
+  combineByError,
+  multiplicativePickup,
+  regressionPickup,
+  smoothedPickup,
+} from './classical-pickup.ts';
+export type {
+  SeasonKind,
+  SeasonParameters,
+  SeasonStart,
+  Smoothing,
+  TrendParameters,
+} from './exponential-smoothing.ts';
+export {
+  holtSmoothing,
+  holtWinters,
+  seasonStart,
+  simpleSmoothing,
+  smoothingForecast,
+} from './exponential-smoothing.ts';
 export { MAX_HORIZON_DAYS } from './booking-grid.ts';
 export type { GroupProfile } from './group-profile.ts';
 export { learnGroupProfile } from './learn-group-profile.ts';
