@@ -86,3 +86,12 @@ export type {
   RankedSubstitute,
   SubstituteProfile,
 } from './season.ts';
+export { comparePriceList, readPriceList } from './price-list.ts';
+export type {
+  PriceListChange,
+  PriceListEntry,
+  PriceListField,
+  PriceListMapping,
+  PriceListProblem,
+  PriceListReading,
+} from './price-list.ts';
