@@ -9,6 +9,7 @@ import {
   IngredientsService,
 } from './modules/ingredients/index.ts';
 import { MenusService } from './modules/menus/index.ts';
+import { OrdersService } from './modules/orders/index.ts';
 import { PrepService, TaskWorkService } from './modules/prep/index.ts';
 import { RatesService } from './modules/rates/index.ts';
 import {
@@ -48,6 +49,7 @@ export function composeServices(
     ingredients: new IngredientsService(base),
     ingredientsImport: new IngredientsImportService(base, checkBy(IngredientBody)),
     menus: new MenusService(base),
+    orders: new OrdersService(base),
     prep: new PrepService(base),
     rates: new RatesService(base),
     recipes: new RecipesService(base),

@@ -15,6 +15,7 @@ import {
   type IngredientsService,
 } from './ingredients/index.ts';
 import { menusRoutes, type MenusService } from './menus/index.ts';
+import { ordersRoutes, type OrdersService } from './orders/index.ts';
 import { prepRoutes, type PrepService, type TaskWorkService } from './prep/index.ts';
 import { ratesRoutes, type RatesService } from './rates/index.ts';
 import {
@@ -50,6 +51,7 @@ export interface Services {
   readonly ingredients: IngredientsService;
   readonly ingredientsImport: IngredientsImportService;
   readonly menus: MenusService;
+  readonly orders: OrdersService;
   readonly prep: PrepService;
   readonly rates: RatesService;
   readonly recipes: RecipesService;
@@ -67,6 +69,7 @@ export interface Services {
 export function moduleRoutes(services: Services): readonly FastifyPluginAsyncZod[] {
   return [
     accessRoutes(services.access),
+    ordersRoutes(services.orders),
     prepRoutes(services.prep, services.taskWork),
     sitesRoutes(services.sites),
     ingredientsRoutes(services.ingredients),

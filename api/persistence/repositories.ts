@@ -5,6 +5,7 @@ import { createCoversRepository } from './covers.repository.ts';
 import type { Database, Db } from './database.ts';
 import { createIngredientsRepository } from './ingredients.repository.ts';
 import { createMenusRepository } from './menus.repository.ts';
+import { createOrdersRepository } from './orders.repository.ts';
 import { createPlanningDataRepository } from './planning-data.repository.ts';
 import { createPrepRepository } from './prep.repository.ts';
 import { createRatesRepository } from './rates.repository.ts';
@@ -21,6 +22,7 @@ export function createRepositories(db: Db, newId: NewId) {
     covers: createCoversRepository(db),
     ingredients: createIngredientsRepository(db, newId),
     menus: createMenusRepository(db, newId),
+    orders: createOrdersRepository(db),
     planningData: createPlanningDataRepository(db),
     prep: createPrepRepository(db),
     rates: createRatesRepository(db),

@@ -134,6 +134,9 @@ export async function planDemo(
       if ((await addYesterdaysWork(database, plan, site.zone, round)) === 0) break;
       plan = await services.prep.workOut(DEMO_ACTOR, siteId(site.key));
     }
-    say(`${site.name}: plan for 14 days in ${((performance.now() - started) / 1000).toFixed(1)} s`);
+    await services.orders.runOrders(DEMO_ACTOR, { siteIds: [siteId(site.key)], days: 7 });
+    say(
+      `${site.name}: plan for 14 days and orders for 7 in ${((performance.now() - started) / 1000).toFixed(1)} s`,
+    );
   }
 }

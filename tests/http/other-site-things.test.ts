@@ -101,8 +101,50 @@ async function makeThingsOf(siteId: string): Promise<Readonly<Record<string, str
       },
     },
   });
+  await prisma.supplier.create({
+    data: {
+      id: 'sup_x',
+      name: 'Their dairy',
+      zone: 'Europe/Rome',
+      currency: 'EUR',
+      deliveryWeekdays: [1],
+      cutoffDaysBefore: 1,
+      cutoffTime: '12:00',
+      minimumOrder: '0',
+      deliveryCharge: '0',
+      holidays: [],
+    },
+  });
+  await prisma.order.create({
+    data: {
+      id: 'ord_x',
+      supplierId: 'sup_x',
+      siteId,
+      deliveryDate: new Date('2026-03-16T00:00:00Z'),
+      cutoffAt: new Date('2026-03-15T11:00:00Z'),
+      status: 'proposed',
+      currency: 'EUR',
+      total: '0',
+      notes: [],
+      lines: {
+        create: {
+          id: 'ol_x',
+          packId: 'pack_x',
+          ingredientId: 'ing_x',
+          proposedPacks: 1,
+          packs: 1,
+          unitPrice: '1',
+          needQuantity: 1,
+          certainQuantity: 0,
+          surplusQuantity: 0,
+        },
+      },
+    },
+  });
   return {
     serviceId: service.id,
+    orderId: 'ord_x',
+    lineId: 'ol_x',
     equipmentId: equipment.id,
     menuId: 'menu_x',
     eventId: 'evt_x',

@@ -657,6 +657,320 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/v1/order-runs": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        post: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["OrderRunBodyInput"];
+                };
+            };
+            responses: {
+                /** @description Default Response */
+                201: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["OrderRun"];
+                    };
+                };
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/orders": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: {
+            parameters: {
+                query?: {
+                    limit?: number;
+                    cursor?: string;
+                    siteId?: string;
+                    supplierId?: string;
+                    deliveryDate?: components["schemas"]["ServiceDateInput"];
+                    status?: "proposed" | "approved" | "sent" | "received" | "cancelled";
+                };
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["OrderPage"];
+                    };
+                };
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/order-lines.csv": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: {
+            parameters: {
+                query?: {
+                    siteId?: string;
+                    supplierId?: string;
+                    deliveryDate?: components["schemas"]["ServiceDateInput"];
+                    status?: "proposed" | "approved" | "sent" | "received" | "cancelled";
+                };
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content?: never;
+                };
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/orders/{orderId}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    orderId: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["Order"];
+                    };
+                };
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/orders/{orderId}/lines/{lineId}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put: {
+            parameters: {
+                query?: never;
+                header?: {
+                    "if-match"?: string;
+                };
+                path: {
+                    orderId: string;
+                    lineId: string;
+                };
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["LinePacksBodyInput"];
+                };
+            };
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["Order"];
+                    };
+                };
+            };
+        };
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/orders/{orderId}/approve": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        post: {
+            parameters: {
+                query?: never;
+                header?: {
+                    "if-match"?: string;
+                };
+                path: {
+                    orderId: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["Order"];
+                    };
+                };
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/orders/{orderId}/lines/{lineId}/explanation": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    orderId: string;
+                    lineId: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["Explanation"];
+                    };
+                };
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/orders/{orderId}/export": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: {
+            parameters: {
+                query?: {
+                    format?: "csv";
+                };
+                header?: never;
+                path: {
+                    orderId: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content?: never;
+                };
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/sites/{siteId}/prep-plans": {
         parameters: {
             query?: never;
@@ -6311,6 +6625,106 @@ export interface components {
             items: components["schemas"]["MenuInput"][];
             nextCursor?: string;
         };
+        SupplierBodyInput: {
+            name: string;
+            zone: string;
+            currency: components["schemas"]["CurrencyCodeInput"];
+            deliveryWeekdays: number[];
+            cutoff: {
+                daysBefore: number;
+                time: components["schemas"]["LocalTimeInput"];
+            };
+            /** @default 0 */
+            leadDays: number;
+            /** @default 0 */
+            minimumOrder: string;
+            /** @default 0 */
+            deliveryCharge: string;
+            /** @default [] */
+            holidays: components["schemas"]["ServiceDateInput"][];
+            /** @default null */
+            email: string | null;
+            /** @default [] */
+            siteIds: string[];
+        };
+        SupplierInput: {
+            id: string;
+            name: string;
+            zone: string;
+            currency: string;
+            deliveryWeekdays: number[];
+            cutoff: {
+                daysBefore: number;
+                time: string;
+            };
+            leadDays: number;
+            minimumOrder: string;
+            deliveryCharge: string;
+            holidays: string[];
+            email: string | null;
+            siteIds: string[];
+            archived: boolean;
+            rev: number;
+        };
+        SupplierPageInput: {
+            items: components["schemas"]["SupplierInput"][];
+            nextCursor?: string;
+        };
+        PackBodyInput: {
+            ingredientId: string;
+            name: string;
+            sku: string;
+            /** @default null */
+            gtin: string | null;
+            content: components["schemas"]["AmountInput"];
+            /** @default 1 */
+            minPacks: number;
+            /** @default null */
+            shelfLifeDays: number | null;
+            /** @default false */
+            isDefault: boolean;
+            /** @default false */
+            outOfStock: boolean;
+        };
+        PackPriceBodyInput: {
+            validFrom: components["schemas"]["ServiceDateInput"];
+            /** @default 1 */
+            minPacks: number;
+            amount: string;
+            /** @default entered */
+            source: string;
+        };
+        PackInput: {
+            id: string;
+            supplierId: string;
+            ingredientId: string;
+            name: string;
+            sku: string;
+            gtin: string | null;
+            content: {
+                value: number;
+                unit: string;
+            };
+            quantityBase: number;
+            minPacks: number;
+            shelfLifeDays: number | null;
+            isDefault: boolean;
+            outOfStock: boolean;
+            currency: string;
+            prices: {
+                id: string;
+                validFrom: string;
+                minPacks: number;
+                amount: string;
+                source: string;
+            }[];
+            archived: boolean;
+            rev: number;
+        };
+        PackPageInput: {
+            items: components["schemas"]["PackInput"][];
+            nextCursor?: string;
+        };
         PrepPlanBodyInput: {
             /** @default 14 */
             days: number;
@@ -6489,6 +6903,102 @@ export interface components {
                     note?: string;
                 };
             }[];
+        };
+        OrderRunBodyInput: {
+            siteIds?: string[];
+            /** @default 7 */
+            days: number;
+        };
+        OrderHeaderInput: {
+            id: string;
+            number: number | null;
+            supplier: {
+                id: string;
+                name: string;
+            };
+            site: {
+                id: string;
+                name: string;
+            };
+            deliveryDate: string;
+            cutoffAt: string;
+            status: string;
+            total: components["schemas"]["MoneyInput"];
+            lineCount: number;
+            method: string | null;
+            gap: number | null;
+            notes: string[];
+            rev: number;
+        };
+        OrderPageInput: {
+            items: components["schemas"]["OrderHeaderInput"][];
+            nextCursor?: string;
+        };
+        OrderInput: {
+            id: string;
+            number: number | null;
+            supplier: {
+                id: string;
+                name: string;
+            };
+            site: {
+                id: string;
+                name: string;
+            };
+            deliveryDate: string;
+            cutoffAt: string;
+            status: string;
+            total: components["schemas"]["MoneyInput"];
+            lineCount: number;
+            method: string | null;
+            gap: number | null;
+            notes: string[];
+            rev: number;
+            lines: {
+                id: string;
+                pack: {
+                    id: string;
+                    name: string;
+                    sku: string | null;
+                    gtin: string | null;
+                    quantity: components["schemas"]["AmountOrZeroInput"];
+                };
+                ingredient: {
+                    id: string;
+                    name: string;
+                };
+                proposedPacks: number;
+                packs: number;
+                changedByHand: boolean;
+                unitPrice: components["schemas"]["MoneyInput"];
+                lineTotal: components["schemas"]["MoneyInput"];
+                need: components["schemas"]["AmountOrZeroInput"];
+                certain: components["schemas"]["AmountOrZeroInput"];
+                surplus: components["schemas"]["AmountOrZeroInput"];
+                receivedPacks: number;
+                note: string | null;
+                explained: boolean;
+            }[];
+        };
+        OrderRunInput: {
+            orders: components["schemas"]["OrderHeaderInput"][];
+            shortfalls: {
+                site: {
+                    id: string;
+                    name: string;
+                };
+                ingredient: {
+                    id: string;
+                    name: string;
+                };
+                amount: components["schemas"]["AmountOrZeroInput"];
+                needDate: string;
+                reason: string;
+                message: string;
+            }[];
+        };
+        LinePacksBodyInput: {
+            packs: number;
         };
         /** @description One unit of `from` buys `rate` units of `to`. */
         ExchangeRateBodyInput: {
@@ -6762,106 +7272,6 @@ export interface components {
         };
         WasteLinePageInput: {
             items: components["schemas"]["WasteLineInput"][];
-            nextCursor?: string;
-        };
-        SupplierBodyInput: {
-            name: string;
-            zone: string;
-            currency: components["schemas"]["CurrencyCodeInput"];
-            deliveryWeekdays: number[];
-            cutoff: {
-                daysBefore: number;
-                time: components["schemas"]["LocalTimeInput"];
-            };
-            /** @default 0 */
-            leadDays: number;
-            /** @default 0 */
-            minimumOrder: string;
-            /** @default 0 */
-            deliveryCharge: string;
-            /** @default [] */
-            holidays: components["schemas"]["ServiceDateInput"][];
-            /** @default null */
-            email: string | null;
-            /** @default [] */
-            siteIds: string[];
-        };
-        SupplierInput: {
-            id: string;
-            name: string;
-            zone: string;
-            currency: string;
-            deliveryWeekdays: number[];
-            cutoff: {
-                daysBefore: number;
-                time: string;
-            };
-            leadDays: number;
-            minimumOrder: string;
-            deliveryCharge: string;
-            holidays: string[];
-            email: string | null;
-            siteIds: string[];
-            archived: boolean;
-            rev: number;
-        };
-        SupplierPageInput: {
-            items: components["schemas"]["SupplierInput"][];
-            nextCursor?: string;
-        };
-        PackBodyInput: {
-            ingredientId: string;
-            name: string;
-            sku: string;
-            /** @default null */
-            gtin: string | null;
-            content: components["schemas"]["AmountInput"];
-            /** @default 1 */
-            minPacks: number;
-            /** @default null */
-            shelfLifeDays: number | null;
-            /** @default false */
-            isDefault: boolean;
-            /** @default false */
-            outOfStock: boolean;
-        };
-        PackPriceBodyInput: {
-            validFrom: components["schemas"]["ServiceDateInput"];
-            /** @default 1 */
-            minPacks: number;
-            amount: string;
-            /** @default entered */
-            source: string;
-        };
-        PackInput: {
-            id: string;
-            supplierId: string;
-            ingredientId: string;
-            name: string;
-            sku: string;
-            gtin: string | null;
-            content: {
-                value: number;
-                unit: string;
-            };
-            quantityBase: number;
-            minPacks: number;
-            shelfLifeDays: number | null;
-            isDefault: boolean;
-            outOfStock: boolean;
-            currency: string;
-            prices: {
-                id: string;
-                validFrom: string;
-                minPacks: number;
-                amount: string;
-                source: string;
-            }[];
-            archived: boolean;
-            rev: number;
-        };
-        PackPageInput: {
-            items: components["schemas"]["PackInput"][];
             nextCursor?: string;
         };
         /** @description RFC 9457 problem details */
@@ -8260,6 +8670,106 @@ export interface components {
             items: components["schemas"]["Menu"][];
             nextCursor?: string;
         };
+        SupplierBody: {
+            name: string;
+            zone: string;
+            currency: components["schemas"]["CurrencyCode"];
+            deliveryWeekdays: number[];
+            cutoff: {
+                daysBefore: number;
+                time: components["schemas"]["LocalTime"];
+            };
+            /** @default 0 */
+            leadDays: number;
+            /** @default 0 */
+            minimumOrder: string;
+            /** @default 0 */
+            deliveryCharge: string;
+            /** @default [] */
+            holidays: components["schemas"]["ServiceDate"][];
+            /** @default null */
+            email: string | null;
+            /** @default [] */
+            siteIds: string[];
+        };
+        Supplier: {
+            id: string;
+            name: string;
+            zone: string;
+            currency: string;
+            deliveryWeekdays: number[];
+            cutoff: {
+                daysBefore: number;
+                time: string;
+            };
+            leadDays: number;
+            minimumOrder: string;
+            deliveryCharge: string;
+            holidays: string[];
+            email: string | null;
+            siteIds: string[];
+            archived: boolean;
+            rev: number;
+        };
+        SupplierPage: {
+            items: components["schemas"]["Supplier"][];
+            nextCursor?: string;
+        };
+        PackBody: {
+            ingredientId: string;
+            name: string;
+            sku: string;
+            /** @default null */
+            gtin: string | null;
+            content: components["schemas"]["Amount"];
+            /** @default 1 */
+            minPacks: number;
+            /** @default null */
+            shelfLifeDays: number | null;
+            /** @default false */
+            isDefault: boolean;
+            /** @default false */
+            outOfStock: boolean;
+        };
+        PackPriceBody: {
+            validFrom: components["schemas"]["ServiceDate"];
+            /** @default 1 */
+            minPacks: number;
+            amount: string;
+            /** @default entered */
+            source: string;
+        };
+        Pack: {
+            id: string;
+            supplierId: string;
+            ingredientId: string;
+            name: string;
+            sku: string;
+            gtin: string | null;
+            content: {
+                value: number;
+                unit: string;
+            };
+            quantityBase: number;
+            minPacks: number;
+            shelfLifeDays: number | null;
+            isDefault: boolean;
+            outOfStock: boolean;
+            currency: string;
+            prices: {
+                id: string;
+                validFrom: string;
+                minPacks: number;
+                amount: string;
+                source: string;
+            }[];
+            archived: boolean;
+            rev: number;
+        };
+        PackPage: {
+            items: components["schemas"]["Pack"][];
+            nextCursor?: string;
+        };
         PrepPlanBody: {
             /** @default 14 */
             days: number;
@@ -8438,6 +8948,102 @@ export interface components {
                     note?: string;
                 };
             }[];
+        };
+        OrderRunBody: {
+            siteIds?: string[];
+            /** @default 7 */
+            days: number;
+        };
+        OrderHeader: {
+            id: string;
+            number: number | null;
+            supplier: {
+                id: string;
+                name: string;
+            };
+            site: {
+                id: string;
+                name: string;
+            };
+            deliveryDate: string;
+            cutoffAt: string;
+            status: string;
+            total: components["schemas"]["Money"];
+            lineCount: number;
+            method: string | null;
+            gap: number | null;
+            notes: string[];
+            rev: number;
+        };
+        OrderPage: {
+            items: components["schemas"]["OrderHeader"][];
+            nextCursor?: string;
+        };
+        Order: {
+            id: string;
+            number: number | null;
+            supplier: {
+                id: string;
+                name: string;
+            };
+            site: {
+                id: string;
+                name: string;
+            };
+            deliveryDate: string;
+            cutoffAt: string;
+            status: string;
+            total: components["schemas"]["Money"];
+            lineCount: number;
+            method: string | null;
+            gap: number | null;
+            notes: string[];
+            rev: number;
+            lines: {
+                id: string;
+                pack: {
+                    id: string;
+                    name: string;
+                    sku: string | null;
+                    gtin: string | null;
+                    quantity: components["schemas"]["AmountOrZero"];
+                };
+                ingredient: {
+                    id: string;
+                    name: string;
+                };
+                proposedPacks: number;
+                packs: number;
+                changedByHand: boolean;
+                unitPrice: components["schemas"]["Money"];
+                lineTotal: components["schemas"]["Money"];
+                need: components["schemas"]["AmountOrZero"];
+                certain: components["schemas"]["AmountOrZero"];
+                surplus: components["schemas"]["AmountOrZero"];
+                receivedPacks: number;
+                note: string | null;
+                explained: boolean;
+            }[];
+        };
+        OrderRun: {
+            orders: components["schemas"]["OrderHeader"][];
+            shortfalls: {
+                site: {
+                    id: string;
+                    name: string;
+                };
+                ingredient: {
+                    id: string;
+                    name: string;
+                };
+                amount: components["schemas"]["AmountOrZero"];
+                needDate: string;
+                reason: string;
+                message: string;
+            }[];
+        };
+        LinePacksBody: {
+            packs: number;
         };
         /** @description One unit of `from` buys `rate` units of `to`. */
         ExchangeRateBody: {
@@ -8711,106 +9317,6 @@ export interface components {
         };
         WasteLinePage: {
             items: components["schemas"]["WasteLine"][];
-            nextCursor?: string;
-        };
-        SupplierBody: {
-            name: string;
-            zone: string;
-            currency: components["schemas"]["CurrencyCode"];
-            deliveryWeekdays: number[];
-            cutoff: {
-                daysBefore: number;
-                time: components["schemas"]["LocalTime"];
-            };
-            /** @default 0 */
-            leadDays: number;
-            /** @default 0 */
-            minimumOrder: string;
-            /** @default 0 */
-            deliveryCharge: string;
-            /** @default [] */
-            holidays: components["schemas"]["ServiceDate"][];
-            /** @default null */
-            email: string | null;
-            /** @default [] */
-            siteIds: string[];
-        };
-        Supplier: {
-            id: string;
-            name: string;
-            zone: string;
-            currency: string;
-            deliveryWeekdays: number[];
-            cutoff: {
-                daysBefore: number;
-                time: string;
-            };
-            leadDays: number;
-            minimumOrder: string;
-            deliveryCharge: string;
-            holidays: string[];
-            email: string | null;
-            siteIds: string[];
-            archived: boolean;
-            rev: number;
-        };
-        SupplierPage: {
-            items: components["schemas"]["Supplier"][];
-            nextCursor?: string;
-        };
-        PackBody: {
-            ingredientId: string;
-            name: string;
-            sku: string;
-            /** @default null */
-            gtin: string | null;
-            content: components["schemas"]["Amount"];
-            /** @default 1 */
-            minPacks: number;
-            /** @default null */
-            shelfLifeDays: number | null;
-            /** @default false */
-            isDefault: boolean;
-            /** @default false */
-            outOfStock: boolean;
-        };
-        PackPriceBody: {
-            validFrom: components["schemas"]["ServiceDate"];
-            /** @default 1 */
-            minPacks: number;
-            amount: string;
-            /** @default entered */
-            source: string;
-        };
-        Pack: {
-            id: string;
-            supplierId: string;
-            ingredientId: string;
-            name: string;
-            sku: string;
-            gtin: string | null;
-            content: {
-                value: number;
-                unit: string;
-            };
-            quantityBase: number;
-            minPacks: number;
-            shelfLifeDays: number | null;
-            isDefault: boolean;
-            outOfStock: boolean;
-            currency: string;
-            prices: {
-                id: string;
-                validFrom: string;
-                minPacks: number;
-                amount: string;
-                source: string;
-            }[];
-            archived: boolean;
-            rev: number;
-        };
-        PackPage: {
-            items: components["schemas"]["Pack"][];
             nextCursor?: string;
         };
     };

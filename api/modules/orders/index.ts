@@ -1,0 +1,3 @@
+export type * from './orders.ports.ts';
+export { OrdersService } from './orders.service.ts';
+export { ordersRoutes } from './orders.routes.ts';
