@@ -84,7 +84,8 @@ export function ordersRoutes(service: OrdersService): FastifyPluginAsyncZod {
         },
       },
       async (request) => {
-        const { limit: _limit, cursor: _cursor, ...filter } = request.query;
+        const { siteId, supplierId, deliveryDate, status } = request.query;
+        const filter = { siteId, supplierId, deliveryDate, status };
         const page = await service.list(
           actorOf(request),
           pageRequest(request.query),
