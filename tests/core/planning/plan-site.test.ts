@@ -78,7 +78,7 @@ describe('the plan of a site', () => {
     const result = plan(
       planInput(services, {
         lots: [
-          { ...base, id: 'late', quantity: 300, useByMin: at('2026-03-12', '23:00') },
+          { ...base, id: 'late', quantity: 300, useByMin: at('2026-03-11', '23:00') },
           { ...base, id: 'soon', quantity: 300, useByMin: at('2026-03-10', '23:00') },
           { ...base, id: 'gone', quantity: 900, useByMin: at('2026-03-10', '18:00') },
         ],
