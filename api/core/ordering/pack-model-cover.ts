@@ -74,67 +74,27 @@ export function addLaterUse(context: GroupContext, unitPrice: number): Map<numbe
 }
 
 /**
- * Cover by running totals, for goods that keep to the last need: what has arrived by each date,
- * less what is kept for later, holds all needs before the next arrival. Returns the variables of
- * needs left open.
+ * True when stretch rows alone are enough: nothing is carried in, no other group draws on the lots,
+ * and no lot's time in date lies strictly inside another's.
+ *
+ * Why: needs can all be met when each set of needs is held by the lots that reach it (Hall). If a
+ * set leaves a gap that a lot spans, then no lot lies inside the gap, so closing the gap adds needs
+ * and no lots; if none spans it, the two sides have no lot in common. Either way the condition
+ * follows from those of unbroken stretches.
  */
-export function addCumulativeCover(
-  context: GroupContext,
-  later: ReadonlyMap<number, number>,
-  penalty: number | null,
-): number[] {
-  const { builder, group, unit, byLot } = context;
-  const shortages: number[] = [];
-  const arrivals = [...new Set(group.lots.map((lot) => lot.usableDay))].sort((a, b) => a - b);
-  for (const [i, day] of arrivals.entries()) {
-    const until = arrivals[i + 1] ?? Infinity;
-    const need = group.needs
-      .filter((n) => n.day < until)
-      .reduce((sum, n) => sum + n.quantityBase, 0);
-    const there = group.lots.filter((lot) => lot.usableDay <= day);
-    const terms = there.flatMap((lot): Term[] => {
-      const own = byLot.get(lot.index);
-      return (own?.packs ?? []).map(({ variable }) => [variable, own?.size ?? 0]);
-    });
-    for (const lot of there) {
-      const variable = later.get(lot.index);
-      if (variable !== undefined) terms.push([variable, -1]);
-    }
-    if (penalty !== null) {
-      const name = `open ${group.key} ${day}`;
-      const open = builder.addVariable({
-        name,
-        cost: penalty,
-        lower: 0,
-        upper: need / unit,
-        integer: false,
-      });
-      shortages.push(open);
-    }
-    for (const open of shortages) terms.push([open, 1]);
-    if (need > 0 || later.size > 0) {
-      const name = `cover ${group.key} ${day}`;
-      builder.addRow({ name, terms, lower: need / unit, upper: Infinity });
-    }
-  }
-  // What is used later cannot also be used by a lot that did not bring it.
-  for (const [index, variable] of later) pushTerm(context.supply, index, [variable, 1]);
-  return shortages;
+export function stretchesSuffice(group: NeedGroup, shared: ReadonlySet<number>): boolean {
+  if (group.carried.length > 0 || group.lots.some((lot) => shared.has(lot.index))) return false;
+  const windows = group.lots.map((lot) => {
+    const served = group.needs.filter((need) => servesOn(lot, lot.usableDay, need.day));
+    return { first: served[0]?.day ?? 0, last: served.at(-1)?.day ?? 0 };
+  });
+  return windows.every((inner) =>
+    windows.every((outer) => !(outer.first < inner.first && inner.last < outer.last)),
+  );
 }
 
-/**
- * For each stretch of needs, the packs of the lots that reach into it must hold them all. Whole
- * packs of a common size make that a sharper limit than the flows know (Chvátal's rounding), and
- * where every such lot belongs to an order with a switch, one of the orders must be placed. None of
- * this cuts off a plan; it only shortens the proof.
- */
-export function addStretchRows(
-  context: GroupContext,
-  orderSwitch: ReadonlyMap<number, number>,
-  penalised: boolean,
-): void {
-  const { builder, group, byLot } = context;
-  if (penalised) return;
+/** For each set of lots that a stretch of needs can draw on, the largest such stretch. */
+function widestStretches(group: NeedGroup): { needBase: number; lots: Set<PackLot> }[] {
   const reach = [
     ...group.lots.map((lot) => ({ lot, fromDay: lot.usableDay })),
     ...group.carried.map(({ lot, trip }) => ({ lot, fromDay: trip.arrivesDay })),
@@ -152,14 +112,47 @@ export function addStretchRows(
       if (needBase > (widest.get(key)?.needBase ?? 0)) widest.set(key, { needBase, lots });
     }
   }
-  for (const { needBase, lots } of widest.values()) {
-    const own = [...lots].flatMap((lot) => byLot.get(lot.index) ?? []);
+  return [...widest.values()];
+}
+
+/**
+ * For each stretch of needs, the packs of the lots that reach into it, less what is kept for later,
+ * must hold them all. Whole packs of a common size make that a sharper limit (Chvátal's rounding),
+ * and where every such lot belongs to an order with a switch, one of the orders must be placed.
+ *
+ * @param alone true when no flows follow, so that these rows must say all (see stretchesSuffice);
+ *              otherwise they only shorten the proof, and no plan is cut off by them
+ */
+export function addStretchRows(
+  context: GroupContext,
+  later: ReadonlyMap<number, number>,
+  orderSwitch: ReadonlyMap<number, number>,
+  alone: boolean,
+): void {
+  const { builder, group, byLot, unit } = context;
+  for (const { needBase, lots } of widestStretches(group)) {
+    const packTerms = (perBase: number): Term[] =>
+      [...lots].flatMap((lot) =>
+        (byLot.get(lot.index)?.packs ?? []).map(({ variable }): Term => [
+          variable,
+          lot.offer.quantityBase / perBase,
+        ]),
+      );
     const common = commonSize([...lots].map((lot) => lot.offer.quantityBase));
-    const terms = own.flatMap(({ lot, packs }) =>
-      packs.map(({ variable }): Term => [variable, lot.offer.quantityBase / common]),
-    );
-    const lower = Math.ceil(needBase / common - 1e-9);
-    builder.addRow({ name: `stretch ${group.key}`, terms, lower, upper: Infinity });
+    if (common !== null) {
+      const lower = Math.ceil(needBase / common - 1e-9);
+      const name = `whole packs ${group.key}`;
+      builder.addRow({ name, terms: packTerms(common), lower, upper: Infinity });
+    }
+    const kept = [...lots].flatMap((lot): Term[] => {
+      const variable = later.get(lot.index);
+      return variable === undefined ? [] : [[variable, -1]];
+    });
+    if (alone && (common === null || kept.length > 0)) {
+      const name = `stretch ${group.key}`;
+      const terms = [...packTerms(unit), ...kept];
+      builder.addRow({ name, terms, lower: needBase / unit, upper: Infinity });
+    }
     const orders = [...new Set([...lots].map((lot) => orderSwitch.get(lot.slotIndex)))];
     const switches = orders.filter((variable) => variable !== undefined);
     if (switches.length === orders.length && orders.length > 0) {
@@ -169,15 +162,15 @@ export function addStretchRows(
   }
 }
 
-/** Largest size of which all are whole multiples, to a thousandth; the sizes' unit. */
-function commonSize(sizesBase: readonly number[]): number {
+/** Largest size of which all are whole multiples; null when it is too fine to help. */
+function commonSize(sizesBase: readonly number[]): number | null {
   const steps = sizesBase.map((size) => Math.round(size * 1000));
   const whole = sizesBase.every((size, i) => Math.abs(size * 1000 - (steps[i] ?? 0)) < 1e-6);
   const divisor = steps.reduce((a, b) => {
     while (b !== 0) [a, b] = [b, a % b];
     return a;
   }, 0);
-  return whole && divisor > 0 ? divisor / 1000 : Math.min(...sizesBase) / 1e6;
+  return whole && divisor / 1000 > Math.max(...sizesBase) / 1000 ? divisor / 1000 : null;
 }
 
 /** Cover by flows from each lot to each need it can serve in date, directly or by a trip. */

@@ -2,12 +2,12 @@ import { milpBuilder } from '../milp/index.ts';
 import type { MilpBuilder, MilpModel } from '../milp/index.ts';
 import type { NeedGroup, PackLot, PackNetwork } from './pack-network.ts';
 import {
-  addCumulativeCover,
   addFlows,
   addStretchRows,
   addLaterUse,
   pushTerm,
   shortagePenalty,
+  stretchesSuffice,
 } from './pack-model-cover.ts';
 import type { Flow, LotVariables, Term, TierRange } from './pack-model-cover.ts';
 import { mostPacks } from './most-packs.ts';
@@ -31,9 +31,9 @@ export interface PackModel {
 
 /**
  * Least-cost packs as a mixed-integer model: whole packs per lot (one price tier at a time), an
- * order switch per delivery whose supplier asks a minimum or a charge, and either cumulative cover
- * (goods that keep to the last need) or flows from lots to needs in date (goods that do not, and
- * goods carried between sites). Leftovers that will be used in date after the horizon come off the
+ * order switch per delivery whose supplier asks a minimum or a charge, and cover of the needs in date:
+ * by stretches of needs where that is enough, else by flows from lots to needs (goods carried between
+ * sites, or that the supplier is short of). Leftovers that will be used in date after the horizon come off the
  * cost; each lot's are limited by its last day, all of an ingredient by the use a day.
  *
  * Source: integer programming of lot sizes with all-units discounts and fixed charges, textbook
@@ -72,16 +72,14 @@ export function buildPackModel(network: PackNetwork, groups: readonly NeedGroup[
     );
     const context = { network, builder, group, unit, byLot, supply };
     const later = addLaterUse(context, price);
-    addStretchRows(context, orderSwitch, scarce);
+    for (const [index, variable] of later) pushTerm(supply, index, [variable, 1]);
+    const alone = !scarce && stretchesSuffice(group, shared);
+    if (!scarce) addStretchRows(context, later, orderSwitch, alone);
+    if (alone) continue;
     const penalty = scarce ? shortagePenalty(network, lots, unit) : null;
-    if (keepsToTheEnd(group, shared)) {
-      shortages.push(...addCumulativeCover(context, later, penalty));
-    } else {
-      const added = addFlows(context, tripSwitch, penalty);
-      flows.push(...added.flows);
-      shortages.push(...added.shortages);
-      for (const [index, variable] of later) pushTerm(supply, index, [variable, 1]);
-    }
+    const added = addFlows(context, tripSwitch, penalty);
+    flows.push(...added.flows);
+    shortages.push(...added.shortages);
   }
   for (const [index, used] of supply) {
     const own = byLot.get(index);
@@ -125,14 +123,6 @@ function sharedLots(groups: readonly NeedGroup[]): Set<number> {
     }
   }
   return shared;
-}
-
-function keepsToTheEnd(group: NeedGroup, shared: ReadonlySet<number>): boolean {
-  const lastNeed = group.needs.at(-1)?.day ?? 0;
-  return (
-    group.carried.length === 0 &&
-    group.lots.every((lot) => lot.lastDay >= lastNeed && !shared.has(lot.index))
-  );
 }
 
 function addOrderSwitches(
