@@ -28,7 +28,10 @@ export default ts.config(
       eqeqeq: ['error', 'always'],
     },
   },
-  { files: ['**/*.cjs'], languageOptions: { globals: { ...globals.node }, sourceType: 'commonjs' } },
+  {
+    files: ['**/*.cjs'],
+    languageOptions: { globals: { ...globals.node }, sourceType: 'commonjs' },
+  },
   {
     files: ['web/**/*.svelte', 'web/**/*.svelte.ts'],
     languageOptions: { globals: { ...globals.browser }, parserOptions: { parser: ts.parser } },
@@ -44,7 +47,11 @@ export default ts.config(
         { object: 'Date', property: 'now', message: 'Take the instant as an argument.' },
         { object: 'Math', property: 'random', message: 'Take the generator as an argument.' },
         { object: 'DateTime', property: 'now', message: 'Take the instant as an argument.' },
-        { object: 'DateTime', property: 'local', message: 'Take the zone and instant as arguments.' },
+        {
+          object: 'DateTime',
+          property: 'local',
+          message: 'Take the zone and instant as arguments.',
+        },
       ],
       'no-restricted-syntax': [
         'error',

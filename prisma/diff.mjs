@@ -61,7 +61,10 @@ const result = await engine.diff({
       path: name,
       migrationFile: {
         path: 'migration.sql',
-        content: { tag: 'ok', value: readFileSync(path.join(migrationsDir, name, 'migration.sql'), 'utf8') },
+        content: {
+          tag: 'ok',
+          value: readFileSync(path.join(migrationsDir, name, 'migration.sql'), 'utf8'),
+        },
       },
     })),
   },
@@ -73,7 +76,8 @@ const result = await engine.diff({
 });
 for (const pg of opened) await pg.close();
 const sql = (result.stdout ?? '').trim();
-const empty = result.exitCode === 0 || sql === '' || sql.startsWith('-- This is an empty migration');
+const empty =
+  result.exitCode === 0 || sql === '' || sql.startsWith('-- This is an empty migration');
 if (process.argv.includes('--write') && !empty) {
   const name = process.argv[process.argv.indexOf('--write') + 1] ?? 'change';
   const stamp = new Date().toISOString().replace(/\D/g, '').slice(0, 14);

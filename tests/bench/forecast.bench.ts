@@ -15,7 +15,10 @@ const SNAPSHOT_DAYS = [28, 21, 14, 10, 7, 6, 5, 4, 3, 2, 1, 0];
 
 interface Series {
   readonly history: readonly CompletedService[];
-  readonly openBookings: readonly { serviceDate: string; snapshots: CompletedService['snapshots'] }[];
+  readonly openBookings: readonly {
+    serviceDate: string;
+    snapshots: CompletedService['snapshots'];
+  }[];
   /** The same numbers as plain lists: final covers, and bookings at each snapshot day. */
   readonly lists: readonly (readonly number[])[];
 }
@@ -83,7 +86,8 @@ function timeSeries(count: number): { readonly forecast: number; readonly smooth
     for (const list of lists) kept += smoothedLevel(list);
     smoothing += performance.now() - between;
     forecast += between - before;
-    if (!made.ok || made.value.targets.length !== AHEAD) throw new Error('The forecast was refused');
+    if (!made.ok || made.value.targets.length !== AHEAD)
+      throw new Error('The forecast was refused');
   }
   if (!Number.isFinite(kept)) throw new Error('The smoothing pass gave no number');
   return { forecast, smoothing };

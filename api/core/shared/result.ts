@@ -2,8 +2,7 @@ import type { CoreError } from './errors.ts';
 
 /** The outcome of a calculation that bad data can refuse. Programmer mistakes throw instead. */
 export type Result<T, E = CoreError> =
-  | { readonly ok: true; readonly value: T }
-  | { readonly ok: false; readonly error: E };
+  { readonly ok: true; readonly value: T } | { readonly ok: false; readonly error: E };
 
 /** Wraps a value as a success. */
 export function ok<T>(value: T): Result<T, never> {

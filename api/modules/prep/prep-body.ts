@@ -1,6 +1,6 @@
 import type { z } from 'zod';
 import type { PlannedTask } from '../../core/planning/index.ts';
-import type { PrepPlan, PrepTask } from './prep.ports.ts';
+import type { IngredientNeedRow, PrepPlan, PrepTask } from './prep.ports.ts';
 import type { PlanSchema, PrepListSchema, TaskSchema } from './prep.schema.ts';
 import type { ExplainedFigure, PrepList } from './prep.service.ts';
 
@@ -162,6 +162,21 @@ export function toPrepListBody(list: PrepList): z.infer<typeof PrepListSchema> {
       })),
     warnings: body.warnings,
     notice: SAFETY_NOTICE,
+  };
+}
+
+export function toNeedsBody(planId: string, rows: readonly IngredientNeedRow[], names: Names) {
+  return {
+    planId,
+    items: rows.map((row) => ({
+      ingredient: named(names, row.ingredientId),
+      needDate: row.needDate,
+      at: row.at.toISOString(),
+      amount: amount(names, row.ingredientId, row.quantity),
+      certain: amount(names, row.ingredientId, row.certainQuantity),
+      drivenBy: row.drivenBy === null ? null : named(names, row.drivenBy),
+      node: row.node,
+    })),
   };
 }
 

@@ -6,11 +6,18 @@ import { setRevision } from '../../http/etag.ts';
 import type { Actor } from '../platform/index.ts';
 import { orRefuse } from '../platform/index.ts';
 import type { PrepTask } from './prep.ports.ts';
-import { toExplanationBody, toPlanBody, toPrepListBody, toTaskBody } from './prep-body.ts';
+import {
+  toExplanationBody,
+  toNeedsBody,
+  toPlanBody,
+  toPrepListBody,
+  toTaskBody,
+} from './prep-body.ts';
 import {
   AbandonBody,
   ExplanationSchema,
   FinishBody,
+  IngredientNeedsSchema,
   ListQuery,
   NodeQuery,
   PlanBody,
@@ -98,6 +105,25 @@ export function prepRoutes(prep: PrepService, taskWork: TaskWorkService): Fastif
         toExplanationBody(
           await prep.explain(actorOf(request), request.params.planId, request.query.node),
         ),
+    );
+
+    app.get(
+      '/prep-plans/:planId/ingredient-needs',
+      {
+        config: { access: 'signed-in' },
+        schema: {
+          tags,
+          params: z.object({ planId: z.string() }),
+          response: { 200: IngredientNeedsSchema },
+        },
+      },
+      async (request) => {
+        const actor = actorOf(request);
+        const { planId } = request.params;
+        const rows = await prep.needs(actor, planId);
+        const { siteId } = await prep.plan(actor, planId);
+        return toNeedsBody(planId, rows, (await prep.list(actor, siteId)).names);
+      },
     );
 
     app.get(

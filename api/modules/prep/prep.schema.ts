@@ -179,6 +179,25 @@ export const ExplanationSchema = z
   })
   .meta({ id: 'Explanation' });
 
+/** What a plan needs of each ingredient on each day, as purchased. */
+export const IngredientNeedsSchema = z
+  .object({
+    planId: z.string(),
+    items: z.array(
+      z.object({
+        ingredient: z.object({ id: z.string(), name: z.string() }),
+        needDate: z.string(),
+        at: z.string(),
+        amount: AmountOrZero,
+        certain: AmountOrZero,
+        /** For a piece with parts (zest, juice): the part that asks for most pieces. */
+        drivenBy: z.object({ id: z.string(), name: z.string() }).nullable(),
+        node: z.string(),
+      }),
+    ),
+  })
+  .meta({ id: 'IngredientNeeds' });
+
 export const ListQuery = z.object({ date: ServiceDate.optional() });
 export const TaskParams = z.object({ taskId: z.string() });
 export const SiteParams = z.object({ siteId: z.string() });

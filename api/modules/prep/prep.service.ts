@@ -6,7 +6,7 @@ import { notFound, orRefuse, Refusal, requireSite } from '../platform/index.ts';
 import type { Actor, Clock, NewId, UnitOfWork } from '../platform/index.ts';
 import { HISTORY_DAYS, siteDate } from './covers-series.ts';
 import type { PlanningData } from './planning-data.ports.ts';
-import type { PrepPlan, PrepTask, PrepWork } from './prep.ports.ts';
+import type { IngredientNeedRow, PrepPlan, PrepTask, PrepWork } from './prep.ports.ts';
 import { fitTasks, needRows, workOutPlan } from './work-out-plan.ts';
 
 export const DEFAULT_PLAN_DAYS = 14;
@@ -124,6 +124,12 @@ export class PrepService {
     if (!plan) throw notFound('plan', planId);
     requireSite(actor, plan.siteId);
     return plan;
+  }
+
+  /** The plan's as-purchased needs of ingredients by day. */
+  async needs(actor: Actor, planId: string): Promise<readonly IngredientNeedRow[]> {
+    await this.plan(actor, planId);
+    return this.#deps.work.read.prep.needsOfPlan(planId);
   }
 
   /** Explains one figure of a plan: the chain from covers down to it. */

@@ -62,6 +62,22 @@ describe('a prep plan', () => {
     expect(body.lines.at(-1)).toContain('Lemon curd');
   });
 
+  it('needs lemons by the part that asks for most, and says which', async () => {
+    const { planId } = (await list('2026-03-10')).tasks[0];
+    const needs = (await test.as(chef).get(`/v1/prep-plans/${planId}/ingredient-needs`).expect(200))
+      .body.items;
+    const lemon = needs.find(
+      (n: { ingredient: { id: string } }) => n.ingredient.id === 'ing_lemon',
+    );
+    expect(lemon.drivenBy).toEqual({ id: 'ing_juice', name: 'Lemon juice' });
+    const curd = await taskOf('rcp_curd', lemon.needDate);
+    // 300 g of juice and 12 g of zest a batch; a lemon gives 48 g and 3 g.
+    expect(lemon.amount).toEqual({ value: Math.ceil((300 / 48) * curd.batches), unit: '{each}' });
+    expect(needs.some((n: { ingredient: { id: string } }) => n.ingredient.id === 'ing_zest')).toBe(
+      false,
+    );
+  });
+
   it('keeps the ids of tasks when it is worked out again, and marks what changed', async () => {
     const before = await taskOf('rcp_shell');
     await test.database.prisma.coversSnapshot.create({

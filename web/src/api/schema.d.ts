@@ -1127,6 +1127,43 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/v1/prep-plans/{planId}/ingredient-needs": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    planId: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["IngredientNeeds"];
+                    };
+                };
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/prep-tasks/{taskId}": {
         parameters: {
             query?: never;
@@ -6904,6 +6941,24 @@ export interface components {
                 };
             }[];
         };
+        IngredientNeedsInput: {
+            planId: string;
+            items: {
+                ingredient: {
+                    id: string;
+                    name: string;
+                };
+                needDate: string;
+                at: string;
+                amount: components["schemas"]["AmountOrZeroInput"];
+                certain: components["schemas"]["AmountOrZeroInput"];
+                drivenBy: {
+                    id: string;
+                    name: string;
+                } | null;
+                node: string;
+            }[];
+        };
         OrderRunBodyInput: {
             siteIds?: string[];
             /** @default 7 */
@@ -8947,6 +9002,24 @@ export interface components {
                     id: string;
                     note?: string;
                 };
+            }[];
+        };
+        IngredientNeeds: {
+            planId: string;
+            items: {
+                ingredient: {
+                    id: string;
+                    name: string;
+                };
+                needDate: string;
+                at: string;
+                amount: components["schemas"]["AmountOrZero"];
+                certain: components["schemas"]["AmountOrZero"];
+                drivenBy: {
+                    id: string;
+                    name: string;
+                } | null;
+                node: string;
             }[];
         };
         OrderRunBody: {
