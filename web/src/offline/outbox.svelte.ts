@@ -125,7 +125,7 @@ async function sendOne(waiting: Waiting, again = true): Promise<'next' | 'stop'>
       await new Promise((done) => setTimeout(done, ASK_AGAIN_MS));
       return sendOne(waiting, false);
     }
-    const refused = { waiting, message: error.message };
+    const refused: Refused = { waiting: $state.snapshot(waiting), message: error.message };
     await keep('refused', waiting.place, refused);
     outbox.refused.push(refused);
     await leave(waiting);

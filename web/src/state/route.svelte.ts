@@ -15,6 +15,7 @@ export function watchRoute(): void {
   window.addEventListener('hashchange', () => {
     Object.assign(route, read());
     window.scrollTo(0, 0);
+    document.getElementById('main')?.focus({ preventScroll: true });
   });
 }
 
