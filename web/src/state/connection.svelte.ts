@@ -1,12 +1,14 @@
 // Whether the service answers. Said in words at the top of every screen.
 
 /** How often to ask whether the service is back, and whether it is still there. */
-const ASK_WHEN_LOST_MS = 5_000;
-const ASK_WHEN_THERE_MS = 30_000;
+const ASK_WHEN_LOST_S = 5;
+const ASK_WHEN_THERE_S = 30;
+const WAIT_FOR_ANSWER_MS = 5_000;
 
 export const connection = $state({ there: true, lostAt: null as number | null });
 let onReturn: readonly (() => void)[] = [];
-let lastAsked = Date.now();
+/** Counted by the page itself: the device's clock may be set while we wait. */
+let secondsSinceAsked = 0;
 
 /** @param act called each time the service answers again after it did not @returns stop */
 export function whenBack(act: () => void): () => void {
@@ -18,7 +20,7 @@ export function whenBack(act: () => void): () => void {
 
 /** The service answered. */
 export function reached(): void {
-  lastAsked = Date.now();
+  secondsSinceAsked = 0;
   if (connection.there) return;
   connection.there = true;
   connection.lostAt = null;
@@ -27,18 +29,18 @@ export function reached(): void {
 
 /** Nothing answered. */
 export function lost(): void {
-  lastAsked = Date.now();
+  secondsSinceAsked = 0;
   if (!connection.there) return;
   connection.there = false;
   connection.lostAt = Date.now();
 }
 
 async function ask(): Promise<void> {
-  lastAsked = Date.now();
+  secondsSinceAsked = 0;
   try {
     const response = await fetch('/healthz', {
       cache: 'no-store',
-      signal: AbortSignal.timeout(ASK_WHEN_LOST_MS),
+      signal: AbortSignal.timeout(WAIT_FOR_ANSWER_MS),
     });
     if (response.ok) reached();
     else lost();
@@ -56,7 +58,8 @@ export function watchConnection(): void {
   });
   setInterval(() => {
     if (document.visibilityState !== 'visible') return;
-    const every = connection.there ? ASK_WHEN_THERE_MS : ASK_WHEN_LOST_MS;
-    if (Date.now() - lastAsked >= every) void ask();
+    secondsSinceAsked += 1;
+    const every = connection.there ? ASK_WHEN_THERE_S : ASK_WHEN_LOST_S;
+    if (secondsSinceAsked >= every) void ask();
   }, 1_000);
 }
