@@ -1,3 +1,4 @@
+import type { MenusRepository } from '../menus/index.ts';
 import type { AuditTrail, Page, PageRequest } from '../platform/index.ts';
 import type { SitesRepository } from '../sites/index.ts';
 
@@ -134,5 +135,6 @@ export interface CoversRepository {
 export interface CoversWork {
   readonly covers: CoversRepository;
   readonly sites: SitesRepository;
+  readonly menus: Pick<MenusRepository, 'activeLines'>;
   readonly audit: AuditTrail;
 }

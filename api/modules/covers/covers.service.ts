@@ -221,6 +221,7 @@ export class CoversService {
     if (!dishIds.has(input.dishId)) throw notFound('dish', input.dishId);
     const judged = judgeSale(await this.#context(siteId), input, dishIds);
     refuse(judged.problems);
+    await this.#requireOnMenu(siteId, input);
     return this.#deps.work.run(async ({ covers: inside }) => {
       await inside.putSales([{ id: this.#deps.newId('sale'), siteId, ...input }]);
       const sales = await inside.salesOf([input.serviceId], input.serviceDate, input.serviceDate);
@@ -228,6 +229,24 @@ export class CoversService {
       if (!saved) throw notFound('sale', input.dishId);
       return { value: saved, warnings: judged.warnings };
     });
+  }
+
+  /** A dish sells only while a menu of the site offers it; a site without menus is not judged. */
+  async #requireOnMenu(siteId: string, sale: SaleInput): Promise<void> {
+    const { menus } = this.#deps.work.read;
+    const offered = await menus.activeLines(siteId, sale.serviceDate, sale.serviceDate);
+    const onIt = offered.some(
+      (line) =>
+        line.dishId === sale.dishId &&
+        (line.serviceId === null || line.serviceId === sale.serviceId),
+    );
+    if (onIt) return;
+    const ever = await menus.activeLines(siteId, '0001-01-01', '9999-12-31');
+    if (ever.length === 0) return;
+    throw invalid(
+      '/serviceDate',
+      `The dish is on no menu of this service on ${sale.serviceDate}. Put it on the menu for that date first.`,
+    );
   }
 
   /** Events of a site between two dates, inclusive. */
