@@ -102,6 +102,7 @@ export async function loadDemo(
             name: signIn.email.split('@')[0] ?? signIn.email,
             role: signIn.role,
             passwordHash,
+            allSites: signIn.site === null,
             ...(signIn.site === null
               ? {}
               : { sites: { create: [{ siteId: siteId(signIn.site) }] } }),
