@@ -23,6 +23,8 @@ export interface ProductionSlot {
   readonly capacityBatches?: number;
   /** Setting-up cost of a run in this slot when it differs from the plan's. */
   readonly setupCost?: number;
+  /** Cost of a batch in this slot when it differs from the plan's (overtime). */
+  readonly batchCost?: number;
   /** Capacities shared with other components; read by planTogether only. */
   readonly uses?: readonly CapacityUse[];
 }

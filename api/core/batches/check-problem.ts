@@ -44,7 +44,8 @@ export function batchProblemError(problem: BatchProblem): CoreError | undefined 
       times.every(Number.isFinite) &&
       slot.startMin <= slot.readyMin &&
       (slot.capacityBatches ?? 0) >= 0 &&
-      (slot.setupCost ?? 0) >= 0;
+      (slot.setupCost ?? 0) >= 0 &&
+      (slot.batchCost ?? 0) >= 0;
     if (!sound) {
       return coreError('out-of-range', `Slot ${slot.id} has impossible times or room.`, {
         path: ['slots', index],

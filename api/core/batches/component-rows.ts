@@ -3,10 +3,12 @@ import type { DatedNeed } from '../netting/index.ts';
 import type { ProductionSlot } from './batch-plan.ts';
 import { ceilWhole, maxSteps, minSteps, stepQuantity } from './batch-rule.ts';
 import {
+  batchCostOf,
   lotAgesFrom,
   lotsOf,
   MIN_PER_DAY,
   previousBatches,
+  setupCostOf,
   surplusCostPerUnit,
 } from './evaluate-runs.ts';
 import type { JointComponent } from './joint-problem.ts';
@@ -172,9 +174,9 @@ export class ComponentRows {
     const appears = penalty && before === 0 ? penalty.perRun : 0;
     const stays = penalty && before !== undefined && before > 0 ? penalty.perRun : 0;
     this.addConstant(stays);
-    const setup = (slot.setupCost ?? part.costs.setup) + appears - stays;
+    const setup = setupCostOf(slot, part) + appears - stays;
     const made = this.variable(`made ${slot.id}`, setup, 1, true);
-    const perStep = (part.costs.perBatch ?? 0) * multiple;
+    const perStep = batchCostOf(slot, part) * multiple;
     const count = this.variable(`steps ${slot.id}`, perStep, most, true);
     const left = this.variable(
       `surplus ${slot.id}`,

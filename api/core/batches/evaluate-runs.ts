@@ -74,10 +74,20 @@ export function changeCost(slot: ProductionSlot, batches: number, problem: Batch
   return appears + Math.abs(batches - before) * penalty.perBatch;
 }
 
+/** Cost of setting up a run in a slot. */
+export function setupCostOf(slot: ProductionSlot, problem: BatchProblem): number {
+  return slot.setupCost ?? problem.costs.setup;
+}
+
+/** Cost of each batch in a slot. */
+export function batchCostOf(slot: ProductionSlot, problem: BatchProblem): number {
+  return slot.batchCost ?? problem.costs.perBatch ?? 0;
+}
+
 /** Cost of making a run, whatever becomes of it. */
 export function runCost(slot: ProductionSlot, batches: number, problem: BatchProblem): number {
   if (batches === 0) return 0;
-  return (slot.setupCost ?? problem.costs.setup) + (problem.costs.perBatch ?? 0) * batches;
+  return setupCostOf(slot, problem) + batchCostOf(slot, problem) * batches;
 }
 
 /**
@@ -127,8 +137,8 @@ export function evaluateRuns(
     const allocations = netted.allocations
       .filter(({ lotId }) => lotId === slot.id)
       .map(({ needId, quantity }) => ({ needId, quantity }));
-    total.setup += slot.setupCost ?? costs.setup;
-    total.batches += (costs.perBatch ?? 0) * batches;
+    total.setup += setupCostOf(slot, problem);
+    total.batches += batchCostOf(slot, problem) * batches;
     for (const { needId, quantity } of allocations) keep(needId, quantity, slot.readyMin);
     const surplus = netted.leftovers.find(({ id }) => id === slot.id)?.quantity ?? 0;
     const kept = outlivesHorizon(slot, problem);

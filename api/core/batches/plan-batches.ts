@@ -4,7 +4,7 @@ import type { Result } from '../shared/result.ts';
 import type { BatchPlan, BatchProblem, PlanMethod } from './batch-plan.ts';
 import { ceilWhole, stepQuantity } from './batch-rule.ts';
 import { batchProblemError } from './check-problem.ts';
-import { evaluateRuns, lotsOf, MIN_PER_DAY } from './evaluate-runs.ts';
+import { batchCostOf, evaluateRuns, lotsOf, MIN_PER_DAY, setupCostOf } from './evaluate-runs.ts';
 import type { EvaluatedRuns } from './evaluate-runs.ts';
 import { inStep, positionRecursion } from './position-recursion.ts';
 import { stockStates } from './stock-states.ts';
@@ -103,6 +103,7 @@ function easyBound(problem: BatchProblem, evaluated: EvaluatedRuns): number {
     left -= served;
   }
   const batches = ceilWhole(met / stepQuantity(rule)) * rule.multiple;
-  const setup = Math.min(...slots.map(({ setupCost }) => setupCost ?? costs.setup));
-  return setup + (costs.perBatch ?? 0) * batches + age;
+  const setup = Math.min(...slots.map((slot) => setupCostOf(slot, problem)));
+  const perBatch = Math.min(...slots.map((slot) => batchCostOf(slot, problem)));
+  return setup + perBatch * batches + age;
 }

@@ -22,7 +22,8 @@ import type {
   SharedCapacity,
 } from './joint-problem.ts';
 import { oneAfterAnother } from './one-after-another.ts';
-import { batchPlan, gapOf, planBatches } from './plan-batches.ts';
+import { batchPlan, gapOf } from './plan-batches.ts';
+import { ownBounds } from './own-bounds.ts';
 import { partsOf } from './plan-parts.ts';
 
 /** A set of components planned together: what was chosen and what was proven. */
@@ -235,26 +236,6 @@ function startOf(built: JointModel, steps: JointSteps): Map<number, number> {
     }
   }
   return start;
-}
-
-/**
- * Bounds from planning each component by itself, its users' wishes left out: cost, and unmet batches.
- * What others use has no cost bound of its own: their wishes may turn its surplus to use.
- */
-function ownBounds(components: readonly JointComponent[]): { cost: number; short: number } {
-  let cost = 0;
-  let short = 0;
-  const used = new Set(components.flatMap((c) => (c.inputs ?? []).map((i) => i.componentId)));
-  for (const component of components) {
-    const plan = planBatches(component);
-    if (!plan.ok) continue;
-    if (!used.has(component.component.id)) cost += plan.value.bound;
-    short += batchesShort(
-      component,
-      plan.value.unmet.reduce((sum, { quantity }) => sum + quantity, 0),
-    );
-  }
-  return { cost, short };
 }
 
 function batchesShort(component: JointComponent, quantity: number): number {

@@ -13,6 +13,8 @@ import {
 export interface ChosenSteps {
   readonly steps: ReadonlyMap<string, number>;
   readonly exact: boolean;
+  /** Quantity of the needs left unmet. */
+  readonly short: number;
 }
 
 /** Above this many steps in a capped slot only the candidate counts are tried, not every count. */
@@ -96,7 +98,8 @@ export function positionRecursion(
     }
     labels = next;
   }
-  return { steps: stepsOf(bestEnd(labels, line.total)), exact };
+  const best = bestEnd(labels, line.total);
+  return { steps: stepsOf(best), exact, short: best.short };
 }
 
 interface SlotLimit {

@@ -86,7 +86,7 @@ export function stockStates(problem: BatchProblem): ChosenSteps {
   const best = states
     .map((state) => withSurplus(table, state, needs.length))
     .reduce((a, b) => (compare(b, a) < 0 ? b : a));
-  return { steps: stepsOf(best.made), exact };
+  return { steps: stepsOf(best.made), exact, short: best.short };
 }
 
 function suppliesOf(problem: BatchProblem): readonly Supply[] {
