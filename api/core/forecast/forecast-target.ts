@@ -24,6 +24,7 @@ import type {
 import { keptAt, walkInsOn } from './kept-model.ts';
 import { expectedVariance } from './learn-service.ts';
 import type { Learning } from './learning.ts';
+import { knowsSeason } from './learning.ts';
 import {
   TREND,
   WEEKDAY,
@@ -121,7 +122,8 @@ function weighed(
   const ahead = Math.max(0, day - state.level.day);
   const { effect, variance: eventVariance } = eventEffect(state.events, event);
   const theta = state.level.theta;
-  const waves = seasonWaves(day);
+  const seasonKnown = knowsSeason(state);
+  const waves = seasonWaves(seasonKnown ? day : state.level.day);
   const level = Math.exp(logLevel(theta, 0, ahead, weekday, waves) + effect);
 
   const daysBefore = newest?.daysBefore ?? target.horizonDays;
@@ -176,7 +178,8 @@ function weighed(
     terms.push({ label: 'raised to the bookings that are kept', value: least - mean, factor: 1 });
     mean = sumOf(terms);
   }
-  const unsure = levelVariance(state.level, weekday, waves) + driftVariance(ahead) + eventVariance;
+  const unsure =
+    levelVariance(state.level, weekday, waves) + driftVariance(ahead, seasonKnown) + eventVariance;
   const spread = spreadAt(state.combination, method === 'combined' ? daysBefore : GRID_LAST);
   const variance = expectedVariance(mean, boundedInverseSize(state.level), unsure) * spread;
   const floor = Math.min(firm, Math.floor(mean));

@@ -5,6 +5,8 @@
  */
 export interface GroupProfile {
   readonly seriesCount: number;
+  /** Some series has enough history to show the yearly season. */
+  readonly seasonKnown: boolean;
   /** Mean over series of each coefficient of the level model. */
   readonly thetaMean: readonly number[];
   /** Variance between series of each coefficient. */

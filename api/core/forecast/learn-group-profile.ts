@@ -3,6 +3,7 @@ import { err, ok } from '../shared/result.ts';
 import { coreError } from '../shared/errors.ts';
 import { GRID } from './booking-grid.ts';
 import type { GroupProfile } from './group-profile.ts';
+import { knowsSeason, openState } from './learning.ts';
 import { WIDTH } from './level-model.ts';
 import { pooledCurve } from './pickup-model.ts';
 import type { SeriesState } from './series-state.ts';
@@ -44,7 +45,8 @@ export function learnGroupProfile(states: readonly SeriesState[]): Result<GroupP
     return { booked: average((p) => p.booked), final: average((p) => p.final) };
   });
   const inverseSize = heard.reduce((a, s) => a + s.level.inverseSize[0], 0) / n;
-  return ok({ seriesCount: n, thetaMean, thetaVariance, curve, inverseSize });
+  const seasonKnown = heard.some((s) => knowsSeason(openState(s)));
+  return ok({ seriesCount: n, seasonKnown, thetaMean, thetaVariance, curve, inverseSize });
 }
 
 function priorVariance(coefficient: number): number {

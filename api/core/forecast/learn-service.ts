@@ -3,6 +3,7 @@ import { GRID, GRID_SIZE } from './booking-grid.ts';
 import { learnCombination, weightsOnGrid } from './combination.ts';
 import { keptOnGrid, learnKept } from './kept-model.ts';
 import type { Learning } from './learning.ts';
+import { knowsSeason } from './learning.ts';
 import {
   LEVEL,
   WIDTH,
@@ -114,13 +115,16 @@ function scoreGrid(
   const { members, weights, curve } = workspace;
   const { day, weekday, finalCovers } = service;
   const inverseSize = boundedInverseSize(learning.level);
+  const seasonKnown = knowsSeason(learning);
   let at = past.count - 1;
   for (let g = 0; g < GRID_SIZE; g += 1) {
     const daysBefore = GRID[g] ?? 0;
     while (at >= 0 && (past.days[at] ?? 0) >= day - daysBefore) at -= 1;
     if (at < 0) return;
-    const ahead = day - (past.days[at] ?? 0);
-    const level = Math.exp(logLevel(past.thetas, at * WIDTH, ahead, weekday, waves) + effect);
+    const origin = past.days[at] ?? 0;
+    const ahead = day - origin;
+    const season = seasonKnown ? waves : seasonWaves(origin);
+    const level = Math.exp(logLevel(past.thetas, at * WIDTH, ahead, weekday, season) + effect);
     const booked = service.booked[g] ?? -1;
     if (booked < 0) curve.known = false;
     else curveOnGrid(pickup, g, weekday, level, curve);
@@ -130,7 +134,8 @@ function scoreGrid(
     for (let m = 0; m < MEMBER_COUNT; m += 1) {
       combined += (weights[m] ?? 0) * (members.values[m] ?? 0);
     }
-    const unsure = (past.variances[at * 7 + weekday] ?? 0) + driftVariance(ahead) + eventVariance;
+    const unsure =
+      (past.variances[at * 7 + weekday] ?? 0) + driftVariance(ahead, seasonKnown) + eventVariance;
     const variance = expectedVariance(combined, inverseSize, unsure);
     const far = CLIP_PICKUP * Math.sqrt(variance * (combination.spread[g] ?? 1));
     const final = Math.min(combined + far, Math.max(combined - far, finalCovers));

@@ -20,12 +20,27 @@ export interface Learning {
   firstDay: number | null;
   lastDay: number | null;
   levelSource: LevelSource;
+  /** The yearly season comes from the group. */
+  seasonBorrowed: boolean;
   readonly level: LevelModel;
   readonly past: PastLevels;
   readonly events: Record<string, LearnedEvent>;
   readonly pickup: PickupModel;
   readonly kept: KeptModel;
   readonly combination: CombinationModel;
+}
+
+/** Days of history from which the yearly season is trusted to say what comes. */
+const SEASON_DAYS = 330;
+
+/**
+ * True when the season is known: from most of a year of own history, or from the group. Before
+ * that a forecast keeps the season of the day it is made on.
+ */
+export function knowsSeason(learning: Learning): boolean {
+  if (learning.seasonBorrowed) return true;
+  if (learning.firstDay === null || learning.lastDay === null) return false;
+  return learning.lastDay - learning.firstDay >= SEASON_DAYS;
 }
 
 /** A working form with nothing in it. */
@@ -35,6 +50,7 @@ export function emptyLearning(): Learning {
     firstDay: null,
     lastDay: null,
     levelSource: 'unknown',
+    seasonBorrowed: false,
     level: {
       day: 0,
       theta: new Float64Array(WIDTH),
@@ -58,6 +74,7 @@ export function openState(state: SeriesState): Learning {
   learning.firstDay = state.firstDay;
   learning.lastDay = state.lastDay;
   learning.levelSource = state.levelSource;
+  learning.seasonBorrowed = state.seasonBorrowed;
   const { level, past, pickup, kept, combination } = learning;
   level.day = state.level.day;
   level.theta.set(state.level.theta);
@@ -88,6 +105,7 @@ export function sealState(learning: Learning): SeriesState {
     firstDay: learning.firstDay,
     lastDay: learning.lastDay,
     levelSource: learning.levelSource,
+    seasonBorrowed: learning.seasonBorrowed,
     level: {
       day: level.day,
       theta: Array.from(level.theta),

@@ -68,9 +68,18 @@ export function trendDays(days: number): number {
   return TREND_DAYS[days] ?? dampedDays(days);
 }
 
-/** Variance that the level gains over `days` days ahead. */
-export function driftVariance(days: number): number {
-  return days * (DRIFT[LEVEL] ?? 0);
+/** Variance of each yearly wave's height before any season was seen. */
+export const UNKNOWN_WAVE_VARIANCE = 0.01;
+/** Variance of the slope of two such waves, a day²: Σ variance·(k·2π/year)² over k = 1, 2. */
+const UNKNOWN_SLOPE_VARIANCE = UNKNOWN_WAVE_VARIANCE * 5 * ((2 * Math.PI) / 365.2425) ** 2;
+
+/**
+ * Variance that the log level gains over `days` days ahead: its drift, and the turn of a season
+ * that is not known.
+ */
+export function driftVariance(days: number, seasonKnown: boolean): number {
+  const drift = days * (DRIFT[LEVEL] ?? 0);
+  return seasonKnown ? drift : drift + days * days * UNKNOWN_SLOPE_VARIANCE;
 }
 
 /** 1/size of the negative binomial spread of one service around its usual level. */

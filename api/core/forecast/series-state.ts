@@ -24,6 +24,8 @@ export interface SeriesState {
   readonly firstDay: number | null;
   readonly lastDay: number | null;
   readonly levelSource: LevelSource;
+  /** The yearly season comes from the group. */
+  readonly seasonBorrowed: boolean;
   readonly level: {
     /** Day number the coefficients stand for. */
     readonly day: number;

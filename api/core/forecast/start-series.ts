@@ -1,7 +1,7 @@
 import type { GroupProfile } from './group-profile.ts';
 import type { Learning } from './learning.ts';
 import { emptyLearning } from './learning.ts';
-import { LEVEL, TREND, WEEKDAY, WIDTH } from './level-model.ts';
+import { LEVEL, TREND, UNKNOWN_WAVE_VARIANCE, WEEKDAY, WIDTH } from './level-model.ts';
 import { rememberLevel } from './past-levels.ts';
 import { seedPickup } from './pickup-model.ts';
 
@@ -17,7 +17,7 @@ export interface SeriesStart {
 /** Services the stated or borrowed spread is worth. */
 const PRIOR_SPREAD_SERVICES = 8;
 /** Variances (log scale) of what is not known: level, weekday effect, yearly wave, trend a day. */
-const UNKNOWN = { level: 0.25, weekday: 0.09, wave: 0.01, trend: 1e-6 };
+const UNKNOWN = { level: 0.25, weekday: 0.09, wave: UNKNOWN_WAVE_VARIANCE, trend: 1e-6 };
 /** Variances of what the lead states: the lead is seldom 20% off, less so between weekdays. */
 const STATED = { level: 0.04, weekday: 0.02 };
 
@@ -50,6 +50,7 @@ export function startSeries(start: SeriesStart, day: number): Learning {
   }
   const learning = emptyLearning();
   learning.levelSource = known.length > 0 ? 'stated' : group !== undefined ? 'group' : 'unknown';
+  learning.seasonBorrowed = group?.seasonKnown ?? false;
   const { level, past, pickup } = learning;
   level.day = day - 1;
   level.theta.set(mean);
