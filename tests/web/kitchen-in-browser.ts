@@ -158,6 +158,9 @@ export async function signIn(page: Page, url: string, name: string): Promise<voi
   await page.getByRole('button', { name: /Sign in|Entra/ }).click();
 }
 
+/** An expectation that may take a moment to come true, on a slow machine too. */
+export const eventually = <T>(look: () => T | Promise<T>) => expect.poll(look, { timeout: 20_000 });
+
 interface AxeViolation {
   readonly id: string;
   readonly help: string;

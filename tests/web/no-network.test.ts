@@ -3,6 +3,7 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { SITE } from '../helpers/demo-site.ts';
 import { SYSTEM } from '../helpers/test-app.ts';
 import {
+  eventually,
   expectAccessible,
   picture,
   pictureFailures,
@@ -50,11 +51,9 @@ async function cardsAreKept(): Promise<void> {
       .filter((task) => task.makeDate <= new Date('2026-03-11T00:00:00Z'))
       .map((task) => `/v1/recipe-versions/${task.versionId}/card?batches=${task.batches}`),
   );
-  await expect
-    .poll(async () => (await keysKept()).filter((key) => wanted.has(key)).length, {
-      timeout: 20_000,
-    })
-    .toBe(wanted.size);
+  await eventually(async () => (await keysKept()).filter((key) => wanted.has(key)).length).toBe(
+    wanted.size,
+  );
 }
 
 async function keysKept(): Promise<readonly string[]> {
@@ -101,7 +100,7 @@ describe('a kitchen without a network', () => {
 
     await kitchen.restore();
     await status().getByText('Connected').waitFor();
-    await expect.poll(() => db().stockLot.count()).toBe(2);
+    await eventually(() => db().stockLot.count()).toBe(2);
     const [shell, curd] = await db().stockLot.findMany({ orderBy: { itemId: 'desc' } });
     expect([shell?.itemId, curd?.itemId, curd?.quantity]).toEqual(['rcp_shell', 'rcp_curd', 1100]);
     const done = await db().auditEvent.findMany({
@@ -120,9 +119,9 @@ describe('a kitchen without a network', () => {
     const undo = page.getByRole('button', { name: 'Undo: Lemon curd' });
     await undo.click();
     await page.getByRole('button', { name: /^Lemon curd: made/ }).waitFor();
-    await expect
-      .poll(() => db().prepTask.count({ where: { recipeId: 'rcp_curd', status: 'to_do' } }))
-      .toBeGreaterThan(0);
+    await eventually(() =>
+      db().prepTask.count({ where: { recipeId: 'rcp_curd', status: 'to_do' } }),
+    ).toBeGreaterThan(0);
     // The request reaches the service; its answer does not reach the tablet.
     let swallowed = 0;
     await page.route('**/finish', async (route) => {
@@ -135,11 +134,9 @@ describe('a kitchen without a network', () => {
       .getByRole('button', { name: /^Lemon curd: made/ })
       .first()
       .click();
-    await expect
-      .poll(() => db().idempotencyRecord.count({ where: { actorId: 'usr_cleo' } }), {
-        timeout: 5_000,
-      })
-      .toBeGreaterThanOrEqual(4);
+    await eventually(() =>
+      db().idempotencyRecord.count({ where: { actorId: 'usr_cleo' } }),
+    ).toBeGreaterThanOrEqual(4);
     await status().getByText('Connected').waitFor();
     const curds = await db().stockLot.findMany({
       where: { itemId: 'rcp_curd', quantity: { gt: 0 } },
@@ -207,6 +204,6 @@ describe('a kitchen without a network', () => {
     expect(await db().prepTask.count({ where: shell })).toBe(1);
     await page.getByRole('button', { name: /Sign out/ }).click();
     await signIn(page, kitchen.url, 'cleo');
-    await expect.poll(() => db().prepTask.count({ where: shell })).toBe(0);
+    await eventually(() => db().prepTask.count({ where: shell })).toBe(0);
   });
 });

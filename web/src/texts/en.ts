@@ -185,6 +185,7 @@ export const en = {
   groupUnderWay: 'Under way:',
   groupNoPlan: 'No plan yet.',
   groupOpen: (site: string) => `Prep list of ${site}`,
+  andMore: (count: number) => `and ${count} more`,
   sinceTime: (time: string) => `since ${time}`,
 
   // Orders
@@ -231,7 +232,7 @@ export const en = {
   approvingIn: (seconds: number) => `Approving in ${seconds} s.`,
   approveNow: 'Approve at once',
   approved: 'Approved.',
-  whyLine: (name: string) => `Why ${name}?`,
+  wholeChain: 'From the guests down, figure by figure',
   changedElsewhere:
     'Somebody else changed this order meanwhile. Here is how it stands now; your change was not made.',
   methodGap: (method: string, gap: string | null) =>

@@ -178,6 +178,7 @@ export const it: Texts = {
   groupUnderWay: 'In corso:',
   groupNoPlan: 'Ancora nessun piano.',
   groupOpen: (site) => `Lista di ${site}`,
+  andMore: (count) => `e altre ${count}`,
   sinceTime: (time) => `dalle ${time}`,
 
   ordersTitle: 'Ordini',
@@ -223,7 +224,7 @@ export const it: Texts = {
   approvingIn: (seconds) => `Approvazione tra ${seconds} s.`,
   approveNow: 'Approva subito',
   approved: 'Approvato.',
-  whyLine: (name) => `Perché ${name}?`,
+  wholeChain: 'Dagli ospiti in giù, cifra per cifra',
   changedElsewhere:
     'Qualcun altro ha cambiato questo ordine nel frattempo. Eccolo com’è ora; la propria modifica non è stata fatta.',
   methodGap: (method, gap) =>

@@ -1,0 +1,198 @@
+import { parse } from 'csv-parse/sync';
+import { readFileSync } from 'node:fs';
+import { type Page } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { SITE } from '../helpers/demo-site.ts';
+import { SYSTEM } from '../helpers/test-app.ts';
+import {
+  eventually,
+  expectAccessible,
+  expectFingerSized,
+  picture,
+  pictureFailures,
+  print,
+  signIn,
+  startBrowser,
+  startKitchen,
+  type KitchenService,
+  type TestBrowser,
+} from './kitchen-in-browser.ts';
+
+let kitchen: KitchenService;
+let browser: TestBrowser;
+let page: Page;
+pictureFailures(() => page);
+
+beforeAll(async () => {
+  kitchen = await startKitchen([{ name: 'pia', role: 'purchasing', siteIds: 'all' }]);
+  const { prisma } = kitchen.server.database;
+  await prisma.supplier.create({
+    data: {
+      id: 'sup_dairy',
+      name: 'Lakeside Dairy',
+      zone: 'Europe/Rome',
+      currency: 'EUR',
+      deliveryWeekdays: [1, 2, 3, 4, 5, 6, 7],
+      cutoffDaysBefore: 1,
+      cutoffTime: '14:00',
+      minimumOrder: '0',
+      deliveryCharge: '0',
+      sites: { create: { siteId: SITE } },
+    },
+  });
+  await prisma.pack.create({
+    data: {
+      id: 'pack_butter',
+      supplierId: 'sup_dairy',
+      ingredientId: 'ing_butter',
+      name: 'Butter, 1 kg block',
+      sku: 'LD-100',
+      value: 1000,
+      unit: 'g',
+      quantity: 1000,
+      prices: {
+        create: {
+          id: 'price_butter',
+          validFrom: new Date('2026-01-01T00:00:00Z'),
+          amount: '9.00',
+          source: 'list',
+        },
+      },
+    },
+  });
+  await kitchen.server.services.prep.workOut(SYSTEM, SITE, 7);
+  browser = await startBrowser({ acceptDownloads: true });
+  page = await browser.context.newPage();
+});
+afterAll(async () => {
+  await browser?.close();
+  await kitchen?.close();
+});
+
+const orders = () => kitchen.server.database.prisma.order;
+const lines = () => kitchen.server.database.prisma.orderLine;
+const firstOrder = () => orders().findFirstOrThrow({ orderBy: { deliveryDate: 'asc' } });
+const firstLine = () =>
+  lines().findFirstOrThrow({
+    orderBy: { order: { deliveryDate: 'asc' } },
+    include: { order: true },
+  });
+
+describe("purchasing's morning in Chromium", () => {
+  it('lands on the orders, works them out, and says what nobody sells', async () => {
+    await signIn(page, kitchen.url, 'pia');
+    await page.getByRole('heading', { level: 1, name: 'Orders' }).waitFor();
+    await page.getByText('No orders yet. Work them out from the prep plans.').waitFor();
+    await page.getByRole('button', { name: 'Work out the orders' }).click();
+    await page.getByRole('heading', { level: 3, name: 'Lakeside Dairy' }).first().waitFor();
+    await page.getByRole('heading', { name: 'Cannot be bought in time' }).waitFor();
+    await page
+      .getByText(/of Flour short/)
+      .first()
+      .waitFor();
+    expect((await firstOrder()).deliveryDate.toISOString().slice(0, 10)).toBe('2026-03-12');
+    await page.getByRole('heading', { level: 2, name: 'Delivery Thursday 12 March' }).waitFor();
+    // The cutoff is Wednesday 14:00 in Rome, 13:00 UTC; it is Tuesday 05:30 UTC.
+    await page.getByText(/Order by Wed\s14:00,\s+1\sday\s7\sh left/).waitFor();
+    await expectAccessible(page);
+    await expectFingerSized(page);
+    await picture(page, 'orders');
+  });
+
+  it('shows an order line by line, with the way from the guests to the packs', async () => {
+    await page.getByRole('link', { name: SITE }).first().click();
+    await page.getByRole('heading', { level: 1, name: `Lakeside Dairy for ${SITE}` }).waitFor();
+    await page.getByRole('button', { name: 'Why this figure? Butter' }).click();
+    await page
+      .getByText(/whole packs: \d+/)
+      .first()
+      .waitFor();
+    await page.getByText(/^Covers: \d+ figures?$/).click();
+    await page
+      .getByText(/Covers expected/)
+      .first()
+      .waitFor();
+    await expectAccessible(page);
+    await expectFingerSized(page);
+    await picture(page, 'order');
+  });
+
+  it('changes packs, takes the change back, and refuses what is no whole number', async () => {
+    const before = await firstLine();
+    const packs = async () => (await lines().findUniqueOrThrow({ where: { id: before.id } })).packs;
+    const field = page.getByLabel('Packs of Butter');
+    await field.fill(String(before.packs + 3));
+    await field.press('Tab');
+    await page.getByText(`Butter: ${before.packs} → ${before.packs + 3} packs.`).waitFor();
+    expect(await packs()).toBe(before.packs + 3);
+    await page.getByRole('button', { name: 'Undo' }).click();
+    await eventually(packs).toBe(before.packs);
+    await field.fill('2.5');
+    await field.press('Tab');
+    await page.getByText('Write a whole number of packs').waitFor();
+    await expectAccessible(page);
+    expect(await packs()).toBe(before.packs);
+    await page.reload();
+    await page.getByRole('heading', { level: 1, name: /Lakeside Dairy/ }).waitFor();
+  });
+
+  it('says so when somebody else changed the order meanwhile, and shows how it stands', async () => {
+    const line = await firstLine();
+    await kitchen.server.services.orders.setPacks(
+      { ...SYSTEM, role: 'lead' },
+      line.orderId,
+      line.order.rev,
+      line.id,
+      line.packs + 1,
+    );
+    await page.getByLabel('Packs of Butter').fill('40');
+    await page.getByLabel('Packs of Butter').press('Tab');
+    await page.getByText(/Somebody else changed this order meanwhile/).waitFor();
+    await eventually(() => page.getByLabel('Packs of Butter').inputValue()).toBe(
+      String(line.packs + 1),
+    );
+    expect((await lines().findUniqueOrThrow({ where: { id: line.id } })).packs).toBe(
+      line.packs + 1,
+    );
+  });
+
+  it('downloads the order as CSV with what the database holds', async () => {
+    const downloading = page.waitForEvent('download');
+    await page.getByRole('link', { name: 'Download CSV' }).click();
+    const file = await (await downloading).path();
+    const rows = parse(readFileSync(file), { bom: true, columns: true }) as Record<
+      string,
+      string
+    >[];
+    const held = await lines().findMany({ where: { orderId: (await firstOrder()).id } });
+    expect(rows).toHaveLength(held.length);
+    expect(Object.values(rows[0] ?? {})).toEqual(
+      expect.arrayContaining(['LD-100', String(held[0]?.packs)]),
+    );
+  });
+
+  it('leaves time to undo an approval before it is sent, then approves and numbers the order', async () => {
+    const status = async () => (await firstOrder()).status;
+    await page.getByRole('button', { name: 'Approve' }).click();
+    await page.getByRole('button', { name: 'Undo' }).click();
+    await page.getByRole('button', { name: 'Approve' }).waitFor();
+    expect(await status()).toBe('proposed');
+    await page.getByRole('button', { name: 'Approve' }).click();
+    await page.getByRole('button', { name: 'Approve at once' }).click();
+    await page.getByText('Approved.', { exact: true }).waitFor();
+    expect(await status()).toBe('approved');
+    await page.getByText('Order 1', { exact: true }).waitFor();
+    expect(await page.getByLabel('Packs of Butter').count()).toBe(0);
+  });
+
+  it('fits a phone and prints on one sheet', async () => {
+    await page.setViewportSize({ width: 360, height: 740 });
+    await expectFingerSized(page);
+    await picture(page, 'order-phone');
+    expect(await print(page, 'order-a4')).toBe(1);
+    await page.goto(`${kitchen.url}/#/orders?show=all`);
+    await page.getByText('approved', { exact: true }).waitFor();
+    await expectFingerSized(page);
+    await expectAccessible(page);
+  });
+});

@@ -1,0 +1,138 @@
+import { type Page } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { SITE } from '../helpers/demo-site.ts';
+import { SYSTEM } from '../helpers/test-app.ts';
+import {
+  eventually,
+  expectAccessible,
+  expectFingerSized,
+  MORNING,
+  picture,
+  pictureFailures,
+  signIn,
+  startBrowser,
+  startKitchen,
+  type KitchenService,
+  type TestBrowser,
+} from './kitchen-in-browser.ts';
+
+let kitchen: KitchenService;
+let browser: TestBrowser;
+let page: Page;
+pictureFailures(() => page);
+
+beforeAll(async () => {
+  kitchen = await startKitchen([{ name: 'lena', role: 'lead', siteIds: 'all' }]);
+  const lot = (id: string, itemId: string, quantity: number, useBy: string) => ({
+    id,
+    siteId: SITE,
+    itemKind: 'component',
+    itemId,
+    quantity,
+    madeAt: new Date('2026-03-08T08:00:00Z'),
+    useBy: new Date(useBy),
+    sourceKind: 'found',
+  });
+  await kitchen.server.database.prisma.stockLot.createMany({
+    data: [
+      lot('lot_curd', 'rcp_curd', 800, '2026-03-11T20:00:00Z'),
+      lot('lot_old', 'rcp_curd', 150, '2026-03-10T05:31:00Z'),
+    ],
+  });
+  await kitchen.server.services.prep.workOut(SYSTEM, SITE, 3);
+  browser = await startBrowser({ viewport: { width: 1280, height: 900 } });
+  page = await browser.context.newPage();
+});
+afterAll(async () => {
+  await browser?.close();
+  await kitchen?.close();
+});
+
+const db = () => kitchen.server.database.prisma;
+
+describe("the lead's morning in Chromium", () => {
+  it('lands on all sites: who is late, who is short, who has no plan', async () => {
+    await signIn(page, kitchen.url, 'lena');
+    await page.getByRole('heading', { level: 1, name: /All sites, Tuesday 10 March/ }).waitFor();
+    const site = page.getByRole('region', { name: SITE });
+    await site.getByText(/0 of \d+ made\./).waitFor();
+    await site.getByText('Nothing late.').waitFor();
+    await page.getByRole('region', { name: 'site_other' }).getByText('No plan yet.').waitFor();
+    await expectAccessible(page);
+    await expectFingerSized(page);
+
+    await browser.context.clock.setFixedTime('2026-03-10T17:30:00Z');
+    await page.reload();
+    await site.getByText(/\d+ late to start:/).waitFor();
+    await site.getByText(/Lemon curd,[\s\S]*late by \d\sh/).waitFor();
+    await picture(page, 'all-sites');
+    await browser.context.clock.setFixedTime(MORNING);
+  });
+
+  it("opens a site's list, changes the site, and works out a first plan", async () => {
+    await page.getByRole('link', { name: `Prep list of ${SITE}` }).click();
+    await page.getByRole('heading', { level: 1, name: /Tuesday 10 March/ }).waitFor();
+    await page.getByLabel('Site').selectOption('site_other');
+    await page.getByText('There is no plan for this site yet.').waitFor();
+    await expectAccessible(page);
+    await page.getByRole('button', { name: 'Work out the plan' }).click();
+    await page.getByText('Nothing to make on this day.').waitFor();
+    expect(await db().prepPlan.count({ where: { siteId: 'site_other' } })).toBe(1);
+  });
+});
+
+describe('the fridge in Chromium', () => {
+  it('says what to use first and what is past its date, which two taps write off once', async () => {
+    await browser.context.clock.setFixedTime('2026-03-10T05:40:00Z');
+    kitchen.clock.set('2026-03-10T05:40:00Z');
+    await page.goto(`${kitchen.url}/#/list/${SITE}`);
+    await page.getByRole('heading', { name: 'Use first' }).waitFor();
+    await page.getByRole('button', { name: /Throw away: 150\sg Lemon curd/ }).click();
+    await page.getByText('Thrown away, kept in the record.').waitFor();
+    await eventually(
+      async () => (await db().stockLot.findUniqueOrThrow({ where: { id: 'lot_old' } })).quantity,
+    ).toBe(0);
+    expect(await db().stockMovement.count({ where: { kind: 'wasted' } })).toBe(1);
+    await page.reload();
+    await page.getByRole('heading', { name: 'Use first' }).waitFor();
+    await eventually(() => page.getByRole('button', { name: /Throw away: 150/ }).count()).toBe(0);
+  });
+
+  it('is counted with numbers and Enter alone', async () => {
+    await page.goto(`${kitchen.url}/#/fridge/${SITE}`);
+    const field = page.getByLabel('Lemon curd: how much there is, g');
+    await field.waitFor();
+    await expectAccessible(page);
+    await expectFingerSized(page);
+    await picture(page, 'fridge');
+    await field.fill('about 700');
+    await field.press('Enter');
+    expect(await page.evaluate('document.activeElement.textContent')).toBe('Save the count');
+    await page.keyboard.press('Enter');
+    await page.getByText(/Write plain numbers/).waitFor();
+    await field.fill('720');
+    await field.press('Enter');
+    await page.keyboard.press('Enter');
+    await page.getByText('1 count entered.').waitFor();
+    await eventually(() => db().stockCount.count()).toBe(1);
+    const lot = await db().stockLot.findUniqueOrThrow({ where: { id: 'lot_curd' } });
+    expect(lot.quantity).toBe(720);
+  });
+
+  it('is said in Italian, numbers and all, when the person chooses so', async () => {
+    await page.goto(`${kitchen.url}/#/list/${SITE}`);
+    await page.getByLabel('Language').selectOption('it');
+    await page.getByRole('heading', { level: 1, name: 'martedì 10 marzo, oggi' }).waitFor();
+    await page.getByText(/Usare per primi/).waitFor();
+    expect(await page.evaluate('document.documentElement.lang')).toBe('it');
+    const curd = page.locator('[data-task]').filter({ hasText: 'Lemon curd' }).first();
+    await curd.getByRole('link').click();
+    await page.getByLabel(/Quanto se n’è fatto, in kg/).fill('1,25');
+    await page.getByRole('button', { name: 'Fatto', exact: true }).click();
+    await page.getByText(/Fatti 1,25\skg/).waitFor();
+    await eventually(() =>
+      db().prepTask.count({ where: { madeQuantity: 1250, status: 'done' } }),
+    ).toBe(1);
+    await expectAccessible(page);
+  });
+});
