@@ -186,6 +186,32 @@ describe('a kitchen without a network', () => {
     expect(curds.map((lot) => lot.quantity)).toEqual([1200]);
   });
 
+  it('says that a use-by counts from now when a tick comes late, and keeps saying so', async () => {
+    await page.getByRole('button', { name: 'Undo: Lemon curd' }).click();
+    const made = page.getByRole('button', { name: /^Lemon curd: made/ }).first();
+    await made.waitFor();
+    await eventually(() =>
+      db().prepTask.count({ where: { recipeId: 'rcp_curd', status: 'done' } }),
+    ).toBe(0);
+    await kitchen.cut();
+    await made.click();
+    await status()
+      .getByText(/1 entry waits to be sent/)
+      .waitFor();
+    await browser.context.clock.setFixedTime('2026-03-10T06:30:00Z');
+    kitchen.clock.set('2026-03-10T06:30:00Z');
+    await kitchen.restore();
+    const note = page.getByRole('alert').filter({ hasText: 'is in the record only now' });
+    await note.waitFor();
+    await page.reload();
+    await note.waitFor();
+    expect(await note.innerText()).toMatch(
+      /Lemon curd, made at \d\d:30.*count its use-by from there/s,
+    );
+    await note.getByRole('button', { name: 'I have read this' }).click();
+    await note.waitFor({ state: 'detached' });
+  });
+
   it("does not send one person's ticks as another's", async () => {
     await kitchen.cut();
     await entry('Tart shell').getByRole('button', { name: /Undo/ }).click();

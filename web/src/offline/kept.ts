@@ -2,7 +2,7 @@
 // A thin promise face over IndexedDB; where that is refused (private windows), memory stands in.
 
 const NAME = 'tamis';
-const STORES = ['answers', 'ticks', 'refused'] as const;
+const STORES = ['answers', 'ticks', 'remarks'] as const;
 export type StoreName = (typeof STORES)[number];
 
 const inMemory = new Map<string, Map<IDBValidKey, unknown>>(STORES.map((s) => [s, new Map()]));

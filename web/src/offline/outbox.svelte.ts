@@ -38,14 +38,17 @@ export interface Waiting {
   readonly about: About;
 }
 
-export interface Refused {
+/** Something to read: what was refused, and why; or what was counted later than it was made. */
+export interface Remark {
   readonly waiting: Waiting;
+  readonly kind: 'refused' | 'late';
+  /** The service's words; empty for what was late. */
   readonly message: string;
 }
 
 export const outbox = $state({
   waiting: [] as Waiting[],
-  refused: [] as Refused[],
+  remarks: [] as Remark[],
   sending: null as string | null,
 });
 
@@ -53,6 +56,8 @@ type Heard = (waiting: Waiting, answer: unknown) => void | Promise<void>;
 let listeners: readonly Heard[] = [];
 const FIRST_STILL_WORKING = /still being worked on/;
 const ASK_AGAIN_MS = 1_500;
+/** From here on it matters to a use-by when something was really made. */
+const LATE_AFTER_MS = 10 * 60_000;
 
 /** @param act called with the service's answer to each thing sent @returns stop */
 export function whenSent(act: Heard): () => void {
@@ -86,10 +91,16 @@ export async function takeBack(waiting: Waiting): Promise<boolean> {
   return true;
 }
 
-/** The person has read why something was refused. */
-export async function setAside(refused: Refused): Promise<void> {
-  outbox.refused = outbox.refused.filter((one) => one.waiting.key !== refused.waiting.key);
-  await forget('refused', refused.waiting.place);
+/** The person has read a remark. */
+export async function setAside(remark: Remark): Promise<void> {
+  outbox.remarks = outbox.remarks.filter((one) => one.waiting.key !== remark.waiting.key);
+  await forget('remarks', remark.waiting.place);
+}
+
+async function say(waiting: Waiting, kind: Remark['kind'], message: string): Promise<void> {
+  const remark: Remark = { waiting: $state.snapshot(waiting), kind, message };
+  await keep('remarks', waiting.place, remark);
+  outbox.remarks.push(remark);
 }
 
 /** What waits of the person who is signed in. */
@@ -111,6 +122,9 @@ async function sendOne(waiting: Waiting, again = true): Promise<'next' | 'stop'>
       body: waiting.body,
       headers: { 'idempotency-key': waiting.key },
     });
+    // The service counts a use-by from when the tick reaches it, so a late one must be said.
+    const isFinish = waiting.about.kind === 'task' && waiting.about.act === 'finish';
+    if (isFinish && Date.now() - waiting.at > LATE_AFTER_MS) await say(waiting, 'late', '');
     await leave(waiting);
     for (const heard of listeners) await heard(waiting, answer);
     return 'next';
@@ -125,9 +139,7 @@ async function sendOne(waiting: Waiting, again = true): Promise<'next' | 'stop'>
       await new Promise((done) => setTimeout(done, ASK_AGAIN_MS));
       return sendOne(waiting, false);
     }
-    const refused: Refused = { waiting: $state.snapshot(waiting), message: error.message };
-    await keep('refused', waiting.place, refused);
-    outbox.refused.push(refused);
+    await say(waiting, 'refused', error.message);
     await leave(waiting);
     for (const heard of listeners) await heard(waiting, null);
     return 'next';
@@ -159,7 +171,7 @@ export async function sendAll(): Promise<void> {
 /** Reads what this device still has to send, and tries again now and then while the service is there. */
 export async function beginOutbox(): Promise<void> {
   outbox.waiting = await allKept<Waiting>('ticks');
-  outbox.refused = await allKept<Refused>('refused');
+  outbox.remarks = await allKept<Remark>('remarks');
   setInterval(() => {
     if (connection.there && ownWaiting().length > 0) void sendAll();
   }, 10_000);

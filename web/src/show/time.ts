@@ -74,6 +74,7 @@ export function span(ms: number): string {
   const minutes = Math.max(0, Math.round(ms / MINUTE_MS));
   if (minutes < 60) return `${minutes}\u00a0min`;
   const hours = Math.floor(minutes / 60);
+  if (hours < 24 && minutes % 60 === 0) return `${hours}\u00a0h`;
   if (hours < 24) return `${hours}\u00a0h\u00a0${String(minutes % 60).padStart(2, '0')}\u00a0min`;
   return words.t.days(Math.floor(minutes / DAY_MIN), hours % 24);
 }

@@ -39,6 +39,9 @@ export const en = {
     'The service does not answer. Nothing was changed. Try again when there is a connection.',
   neverKept: 'There is no connection, and this device has not kept this page yet.',
   notCounted: (name: string, at: string) => `${name}, entered at ${at}, was not counted:`,
+  sentLate: (name: string, at: string) => `${name}, made at ${at}, is in the record only now.`,
+  sentLateWords: (at: string) =>
+    `The record counts its use-by from now: write ${at} on the label, and count its use-by from there.`,
   haveRead: 'I have read this',
   onlyHere: 'Pages work without a network only over https; ask whoever runs the service.',
 

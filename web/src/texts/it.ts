@@ -39,6 +39,9 @@ export const it: Texts = {
   noAnswer: 'Il servizio non risponde. Nulla è cambiato. Riprovare quando torna la rete.',
   neverKept: 'Non c’è rete, e questo apparecchio non ha ancora conservato questa pagina.',
   notCounted: (name, at) => `${name}, inserito alle ${at}, non è stato registrato:`,
+  sentLate: (name, at) => `${name}, fatto alle ${at}, è registrato solo ora.`,
+  sentLateWords: (at) =>
+    `La scadenza registrata conta da ora: scrivere ${at} sull’etichetta e contare la scadenza da lì.`,
   haveRead: 'Ho letto',
   onlyHere: 'Le pagine funzionano senza rete solo con https; chiedere a chi gestisce il servizio.',
 
