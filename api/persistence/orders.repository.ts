@@ -19,6 +19,7 @@ const toOrder = (row: OrderRow): Order => ({
   currency: row.currency,
   total: toDecimalString(row.total),
   planId: row.planId,
+  approvedAt: row.approvedAt,
   notes: row.notes,
   rev: row.rev,
   lines: row.lines.map(({ orderId: _order, ...line }) => ({
@@ -37,6 +38,16 @@ function whereOf(filter: OrderFilter): Prisma.OrderWhereInput {
       ...(filter.deliveryDate === undefined
         ? {}
         : { deliveryDate: fromServiceDate(filter.deliveryDate) }),
+      ...(filter.from === undefined && filter.to === undefined
+        ? {}
+        : {
+            AND: {
+              deliveryDate: {
+                ...(filter.from === undefined ? {} : { gte: fromServiceDate(filter.from) }),
+                ...(filter.to === undefined ? {} : { lte: fromServiceDate(filter.to) }),
+              },
+            },
+          }),
     },
   };
 }
@@ -84,18 +95,27 @@ export function createOrdersRepository(db: Db): OrdersRepository {
       await db.explanation.deleteMany({ where: { subjectKind: 'order', subjectId: { in: ids } } });
       await db.order.deleteMany({ where: { id: { in: ids } } });
     },
-    async setLinePacks(orderId, rev, lineId, packs, total) {
+    async saveProposed({ id, rev, total, notes, lines }) {
       const moved = await db.order.updateMany({
-        where: { id: orderId, rev, status: 'proposed' },
-        data: { total, rev: { increment: 1 } },
+        where: { id, rev, status: 'proposed' },
+        data: { total, notes: [...notes], rev: { increment: 1 } },
       });
       if (moved.count === 0) return false;
-      const line = await db.orderLine.findUniqueOrThrow({ where: { id: lineId } });
-      await db.orderLine.update({
-        where: { id: lineId },
-        data: { packs, changedByHand: packs !== line.proposedPacks },
-      });
+      for (const line of lines) {
+        const { packs, changedByHand, unitPrice, surplusQuantity } = line;
+        await db.orderLine.update({
+          where: { id: line.id },
+          data: { packs, changedByHand, unitPrice, surplusQuantity },
+        });
+      }
       return true;
+    },
+    async cancel(id, rev, notes) {
+      const moved = await db.order.updateMany({
+        where: { id, rev, status: { in: ['proposed', 'approved', 'sent'] } },
+        data: { status: 'cancelled', notes: [...notes], rev: { increment: 1 } },
+      });
+      return moved.count === 1;
     },
     async approve(id, rev, supplierId, by, at) {
       // One approval at a time for a supplier, so that its numbers have no gap and no repeat.

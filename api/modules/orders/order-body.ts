@@ -2,7 +2,8 @@ import { Decimal } from 'decimal.js';
 import type { z } from 'zod';
 import { toCsv } from '../../core/exports/index.ts';
 import type { Order, OrderLine } from './orders.ports.ts';
-import type { OrderHeaderSchema, OrderSchema } from './orders.schema.ts';
+import type { OrderHeaderSchema, OrderSchema, OrderTotalsSchema } from './orders.schema.ts';
+import type { PackTotal } from './pack-totals.ts';
 import type { OrderBook } from './orders.service.ts';
 
 const UCUM = { g: 'g', ml: 'mL', each: '{each}' } as const;
@@ -108,4 +109,24 @@ export function ordersCsv(orders: readonly Order[], book: OrderBook): string {
         }),
     ),
   );
+}
+
+export function toTotalsBody(
+  totals: readonly PackTotal[],
+  book: OrderBook,
+): z.infer<typeof OrderTotalsSchema> {
+  const named = (of: ReadonlyMap<string, { readonly name: string }>, id: string) => ({
+    id,
+    name: of.get(id)?.name ?? id,
+  });
+  return {
+    items: totals.map((total) => ({
+      ingredient: named(book.ingredients, total.ingredientId),
+      supplier: named(book.suppliers, total.supplierId),
+      pack: named(book.packs, total.packId),
+      packs: total.packs,
+      total: { amount: rounded(total.total), currency: total.currency },
+      sites: total.sites.map(({ siteId, packs }) => ({ site: named(book.sites, siteId), packs })),
+    })),
+  };
 }

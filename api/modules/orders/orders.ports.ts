@@ -34,6 +34,7 @@ export interface Order {
   readonly currency: string;
   readonly total: string;
   readonly planId: string | null;
+  readonly approvedAt: Date | null;
   readonly notes: readonly string[];
   readonly rev: number;
   readonly lines: readonly OrderLine[];
@@ -44,6 +45,9 @@ export interface OrderFilter {
   readonly siteId?: string;
   readonly supplierId?: string;
   readonly deliveryDate?: string;
+  /** First and last delivery date, both included. */
+  readonly from?: string;
+  readonly to?: string;
   readonly status?: string;
 }
 
@@ -53,14 +57,13 @@ export interface OrdersRepository {
   find(id: string): Promise<Order | null>;
   insert(order: Order): Promise<void>;
   deleteProposed(siteId: string): Promise<void>;
+  /**
+   * Saves total, notes and lines of a proposed order.
+   * @returns false when `order.rev` is not current any more
+   */
+  saveProposed(order: Order): Promise<boolean>;
   /** @returns false when the revision is not current any more */
-  setLinePacks(
-    orderId: string,
-    rev: number,
-    lineId: string,
-    packs: number,
-    total: string,
-  ): Promise<boolean>;
+  cancel(id: string, rev: number, notes: readonly string[]): Promise<boolean>;
   /** Gives the next number of the supplier, without gaps, in this transaction. */
   approve(id: string, rev: number, supplierId: string, by: string, at: Date): Promise<boolean>;
   saveExplanation(id: string, orderId: string, graph: ExplanationGraph): Promise<void>;

@@ -4,16 +4,22 @@ import { z } from 'zod';
 import { actorOf } from '../../http/access.ts';
 import { IfMatchHeaders, revisionFrom, setRevision } from '../../http/etag.ts';
 import { PageQuery, pageRequest, toPageBody } from '../../http/paging.ts';
+import { ordersToXlsx, orderToUbl } from '../../core/exports/index.ts';
+import { orRefuse } from '../platform/index.ts';
 import { ExplanationSchema, toExplanationBody } from '../prep/index.ts';
-import { ordersCsv, toOrderBody, toOrderHeader } from './order-body.ts';
+import { ordersCsv, toOrderBody, toOrderHeader, toTotalsBody } from './order-body.ts';
+import { toOrderDocument } from './order-export.ts';
 import type { Order } from './orders.ports.ts';
 import {
+  CancelOrderBody,
   LinePacksBody,
   OrderPageSchema,
   OrderQuery,
   OrderRunBody,
   OrderRunSchema,
   OrderSchema,
+  OrderTotalsQuery,
+  OrderTotalsSchema,
 } from './orders.schema.ts';
 import type { OrdersService } from './orders.service.ts';
 
@@ -158,6 +164,40 @@ export function ordersRoutes(service: OrdersService): FastifyPluginAsyncZod {
         ),
     );
 
+    app.post(
+      '/orders/:orderId/cancel',
+      {
+        config: { access: BUYERS },
+        schema: {
+          tags,
+          params: OrderParams,
+          headers: IfMatchHeaders,
+          body: CancelOrderBody,
+          response: { 200: OrderSchema },
+        },
+      },
+      async (request, reply) =>
+        answer(
+          reply,
+          await service.cancel(
+            actorOf(request),
+            request.params.orderId,
+            revisionFrom(request),
+            request.body.reason,
+          ),
+        ),
+    );
+
+    app.get(
+      '/order-totals',
+      {
+        config: { access: BUYERS },
+        schema: { tags, querystring: OrderTotalsQuery, response: { 200: OrderTotalsSchema } },
+      },
+      async (request) =>
+        toTotalsBody(await service.totals(actorOf(request), request.query), await service.book()),
+    );
+
     app.get(
       '/orders/:orderId/lines/:lineId/explanation',
       {
@@ -181,12 +221,25 @@ export function ordersRoutes(service: OrdersService): FastifyPluginAsyncZod {
         schema: {
           tags,
           params: OrderParams,
-          querystring: z.object({ format: z.enum(['csv']).default('csv') }),
+          querystring: z.object({ format: z.enum(['csv', 'ubl', 'xlsx']).default('csv') }),
         },
       },
       async (request, reply) => {
         const order = await service.get(actorOf(request), request.params.orderId);
-        return asCsv(reply, `${order.id}.csv`, ordersCsv([order], await service.book()));
+        const book = await service.book();
+        const { format } = request.query;
+        if (format === 'csv') return asCsv(reply, `${order.id}.csv`, ordersCsv([order], book));
+        const document = toOrderDocument(order, book);
+        if (format === 'ubl') {
+          return reply
+            .type('application/xml; charset=utf-8')
+            .header('content-disposition', `attachment; filename="${order.id}.xml"`)
+            .send(orRefuse(orderToUbl(document)));
+        }
+        return reply
+          .type('application/vnd.openxmlformats-officedocument.spreadsheetml.sheet')
+          .header('content-disposition', `attachment; filename="${order.id}.xlsx"`)
+          .send(Buffer.from(orRefuse(ordersToXlsx([document]))));
       },
     );
   };

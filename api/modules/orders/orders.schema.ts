@@ -77,6 +77,27 @@ export const LinePacksBody = z
   .strictObject({ packs: z.number().int().min(0).max(9999) })
   .meta({ id: 'LinePacksBody' });
 
+export const CancelOrderBody = z
+  .strictObject({ reason: z.string().trim().min(1).max(200) })
+  .meta({ id: 'CancelOrderBody' });
+
+export const OrderTotalsQuery = z.object({ from: ServiceDate, to: ServiceDate });
+
+export const OrderTotalsSchema = z
+  .object({
+    items: z.array(
+      z.object({
+        ingredient: Named,
+        supplier: Named,
+        pack: Named,
+        packs: z.number().int(),
+        total: Money,
+        sites: z.array(z.object({ site: Named, packs: z.number().int() })),
+      }),
+    ),
+  })
+  .meta({ id: 'OrderTotals' });
+
 export const OrderQuery = z.object({
   siteId: z.string().max(80).optional(),
   supplierId: z.string().max(80).optional(),

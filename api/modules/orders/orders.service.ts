@@ -1,8 +1,8 @@
-import { Decimal } from 'decimal.js';
 import { chain, evaluate, subgraph } from '../../core/explanation/index.ts';
 import { planQuantile } from '../../core/planning/index.ts';
 import type { Ingredient } from '../ingredients/index.ts';
 import {
+  invalid,
   maySeeSite,
   notFound,
   orRefuse,
@@ -18,9 +18,12 @@ import {
 import type { ExplainedFigure } from '../prep/index.ts';
 import type { Site } from '../sites/index.ts';
 import type { Pack, Supplier } from '../suppliers/index.ts';
+import { keepHandChanges } from './hand-changes.ts';
+import { withPacks, withValue } from './order-value.ts';
 import type { Order, OrderFilter, OrdersWork } from './orders.ports.ts';
+import { packTotals, type PackTotal } from './pack-totals.ts';
 import { proposeOrders } from './propose-orders.ts';
-import type { OrderShortfall } from './propose-orders.ts';
+import type { OrderShortfall } from './proposal.ts';
 
 export interface OrdersDependencies {
   readonly work: UnitOfWork<OrdersWork>;
@@ -84,8 +87,11 @@ export class OrdersService {
           newId: this.#deps.newId,
         });
         await work.orders.deleteProposed(siteId);
+        const proposed = proposal.orders.map(({ order }) => order);
+        for (const order of keepHandChanges(proposed, standing, book, now)) {
+          await work.orders.insert(order);
+        }
         for (const { order, graph } of proposal.orders) {
-          await work.orders.insert(keepHandChanges(order, standing));
           await work.orders.saveExplanation(this.#deps.newId('exp'), order.id, graph);
         }
         shortfalls.push(...proposal.shortfalls);
@@ -126,15 +132,17 @@ export class OrdersService {
     packs: number,
   ): Promise<Order> {
     await this.get(actor, id);
-    return this.#deps.work.run(async ({ orders }) => {
+    return this.#deps.work.run(async (work) => {
+      const { orders } = work;
       const order = await orders.find(id);
       if (!order) throw notFound('order', id);
       requireRevision(rev, order);
       requireProposed(order);
       if (!order.lines.some((line) => line.id === lineId)) throw notFound('order line', lineId);
-      const lines = order.lines.map((line) => (line.id === lineId ? { ...line, packs } : line));
-      if (!(await orders.setLinePacks(id, rev, lineId, packs, totalOf(lines)))) {
-        throw new Refusal('stale-version', 'Somebody else saved this order just now. Look again.');
+      const { packs: packBook, suppliers } = await this.#load(work);
+      const changed = withPacks(order, lineId, packs, packBook);
+      if (!(await orders.saveProposed(withValue(changed, suppliers.get(order.supplierId))))) {
+        throw savedElsewhere();
       }
       return (await orders.find(id)) ?? order;
     });
@@ -155,7 +163,7 @@ export class OrdersService {
         );
       }
       if (!(await orders.approve(id, rev, order.supplierId, actor.name, now))) {
-        throw new Refusal('stale-version', 'Somebody else saved this order just now. Look again.');
+        throw savedElsewhere();
       }
       await audit.append({
         actor,
@@ -167,6 +175,41 @@ export class OrdersService {
       });
       return (await orders.find(id)) ?? order;
     });
+  }
+
+  /** Takes an order back, with the reason. A number once given stays with it. */
+  async cancel(actor: Actor, id: string, rev: number, reason: string): Promise<Order> {
+    await this.get(actor, id);
+    return this.#deps.work.run(async ({ orders, audit }) => {
+      const order = await orders.find(id);
+      if (!order) throw notFound('order', id);
+      requireRevision(rev, order);
+      if (order.status === 'received' || order.status === 'cancelled') {
+        throw new Refusal('conflict', `This order is ${order.status} already.`);
+      }
+      const notes = [...order.notes, `Cancelled by ${actor.name}: ${reason}`];
+      if (!(await orders.cancel(id, rev, notes))) throw savedElsewhere();
+      await audit.append({
+        actor,
+        action: 'cancel',
+        subjectKind: 'order',
+        subjectId: id,
+        siteId: order.siteId,
+        detail: { reason, was: order.status },
+      });
+      return (await orders.find(id)) ?? order;
+    });
+  }
+
+  /** What the actor's sites order together, by pack, over the delivery dates; cancelled ones left out. */
+  async totals(
+    actor: Actor,
+    dates: { readonly from: string; readonly to: string },
+  ): Promise<readonly PackTotal[]> {
+    if (dates.to < dates.from) {
+      throw invalid('/to', 'The last delivery date is before the first.');
+    }
+    return packTotals(await this.matching(actor, dates));
   }
 
   async explainLine(actor: Actor, id: string, lineId: string): Promise<ExplainedFigure> {
@@ -192,35 +235,11 @@ export class OrdersService {
   }
 }
 
-function totalOf(lines: Order['lines']): string {
-  return lines
-    .reduce((sum, line) => sum.plus(new Decimal(line.unitPrice).times(line.packs)), new Decimal(0))
-    .toFixed(4);
-}
+const savedElsewhere = (): Refusal =>
+  new Refusal('stale-version', 'Somebody else saved this order just now. Look again.');
 
 function requireProposed(order: Order): void {
   if (order.status !== 'proposed') {
     throw new Refusal('conflict', `This order is ${order.status} already and cannot be changed.`);
   }
-}
-
-/** A pack count that a person changed stays for the same delivery; the note says what the plan asks now. */
-function keepHandChanges(order: Order, standing: readonly Order[]): Order {
-  const before = standing.find(
-    (old) =>
-      old.status === 'proposed' &&
-      old.supplierId === order.supplierId &&
-      old.deliveryDate === order.deliveryDate,
-  );
-  const lines = order.lines.map((line) => {
-    const old = before?.lines.find((l) => l.packId === line.packId && l.changedByHand);
-    if (!old) return line;
-    return {
-      ...line,
-      packs: old.packs,
-      changedByHand: old.packs !== line.proposedPacks,
-      note: `Kept at ${old.packs} as changed by hand; the plan now asks for ${line.proposedPacks}.`,
-    };
-  });
-  return { ...order, lines, total: totalOf(lines) };
 }

@@ -1,157 +1,155 @@
-import { Decimal } from 'decimal.js';
-import { serviceInstant } from '../../core/calendar/index.ts';
-import { ExplanationBuilder, subgraph } from '../../core/explanation/index.ts';
+import { ExplanationBuilder } from '../../core/explanation/index.ts';
 import type { ExplanationGraph } from '../../core/explanation/index.ts';
-import { netNeeds } from '../../core/netting/index.ts';
 import { cheapestPacks, deliveryOptions, unitPriceFor } from '../../core/ordering/index.ts';
-import type { DeliveryOption, PackChoice } from '../../core/ordering/index.ts';
+import type { DeliveryOption } from '../../core/ordering/index.ts';
 import { planQuantile } from '../../core/planning/index.ts';
-import type { Ingredient } from '../ingredients/index.ts';
+import { serviceInstant } from '../../core/calendar/index.ts';
+import { Decimal } from '../../core/money/index.ts';
 import { orRefuse } from '../platform/index.ts';
-import type { NewId } from '../platform/index.ts';
-import type { IngredientNeedRow } from '../prep/index.ts';
-import type { Site } from '../sites/index.ts';
 import { deliveryRulesOf } from '../suppliers/index.ts';
-import type { Pack, Supplier } from '../suppliers/index.ts';
-import type { Order, OrderLine } from './orders.ports.ts';
-
-/** Something that cannot be bought in time, or at all. */
-export interface OrderShortfall {
-  readonly siteId: string;
-  readonly ingredientId: string;
-  readonly quantity: number;
-  readonly needDate: string;
-  readonly reason: 'no-pack' | 'past-cutoff';
-  readonly message: string;
-}
-
-export interface ProposalInput {
-  readonly site: Site;
-  readonly planId: string;
-  readonly needs: readonly IngredientNeedRow[];
-  readonly planGraph: ExplanationGraph;
-  readonly ingredients: ReadonlyMap<string, Ingredient>;
-  readonly suppliers: readonly Supplier[];
-  readonly packs: readonly Pack[];
-  readonly lots: readonly { id: string; itemId: string; quantity: number; useBy: Date }[];
-  /** Orders of the site that are with the supplier already: deliveries due. */
-  readonly due: readonly Order[];
-  readonly now: Date;
-  readonly days: number;
-  readonly newId: NewId;
-}
-
-export interface Proposal {
-  readonly orders: readonly { readonly order: Order; readonly graph: ExplanationGraph }[];
-  readonly shortfalls: readonly OrderShortfall[];
-}
-
-interface OpenBuy {
-  readonly need: IngredientNeedRow;
-  readonly open: number;
-  readonly taken: readonly { readonly lotId: string; readonly quantity: number }[];
-}
-
-interface Offer {
-  readonly supplier: Supplier;
-  readonly packs: readonly Pack[];
-  readonly delivery: DeliveryOption;
-}
+import { CRUMB, keepsDays, needMinute, openBuys } from './open-buys.ts';
+import { linesOf } from './order-lines.ts';
+import { choiceOf, withValue } from './order-value.ts';
+import type { Order } from './orders.ports.ts';
+import type {
+  Offer,
+  OpenBuy,
+  OrderShortfall,
+  Proposal,
+  ProposalInput,
+  Purchase,
+} from './proposal.ts';
 
 /**
- * Proposes a site's orders: each as-purchased need less stock in date (first-expiring first) and
- * deliveries due, put on the last delivery that still reaches its day from the supplier with the
- * lowest price per unit, in the cheapest whole packs.
+ * Proposes a site's orders. Each as-purchased need, less stock in date (first-expiring first) and
+ * deliveries due, goes on the last delivery that still reaches its day. Needs that the same
+ * deliveries can reach are bought together from the supplier whose whole packs cost least for
+ * them; what is left of an earlier delivery's packs, while it keeps, serves before more is bought.
  */
 export function proposeOrders(input: ProposalInput): Proposal {
   const shortfalls: OrderShortfall[] = [];
-  const buys = new Map<string, { offer: Offer; buys: OpenBuy[] }>();
   const deliveries = deliveriesOf(input);
-  for (const buy of openBuys(input)) {
-    const offers = offersFor(input, deliveries, buy.need);
-    const best = cheapestOffer(offers);
-    if (!best) {
-      shortfalls.push(shortfallOf(input, deliveries, buy));
-      continue;
+  const orders = new Map<string, Purchase[]>();
+  for (const [ingredientId, buys] of openBuys(input)) {
+    const groups = groupsOf(input, deliveries, buys, shortfalls);
+    for (const purchase of purchasesOf(input, ingredientId, groups)) {
+      const { supplier, delivery } = purchase.offer;
+      const key = `${supplier.id}|${delivery.deliveryDate}`;
+      orders.set(key, [...(orders.get(key) ?? []), purchase]);
     }
-    const key = `${best.supplier.id}|${best.delivery.deliveryDate}|${buy.need.ingredientId}`;
-    const group = buys.get(key) ?? { offer: best, buys: [] };
-    buys.set(key, group);
-    group.buys.push(buy);
-  }
-  const orders = new Map<string, { offer: Offer; groups: OpenBuy[][]; packs: Pack[][] }>();
-  for (const { offer, buys: list } of buys.values()) {
-    const key = `${offer.supplier.id}|${offer.delivery.deliveryDate}`;
-    const order = orders.get(key) ?? { offer, groups: [], packs: [] };
-    orders.set(key, order);
-    order.groups.push(list);
-    order.packs.push([...offer.packs]);
   }
   return {
-    orders: [...orders.values()].map(({ offer, groups, packs }) =>
-      orderOf(input, offer, groups, packs),
-    ),
+    orders: [...orders.values()].flatMap((purchases) => orderOf(input, purchases)),
     shortfalls,
   };
 }
 
-/** Needs within the days asked for, less stock and what is due, by ingredient. */
-function openBuys(input: ProposalInput): readonly OpenBuy[] {
-  const { needs, lots, due, site } = input;
-  const last = new Date(input.now.getTime() + input.days * 86_400_000).toISOString().slice(0, 10);
-  const result: OpenBuy[] = [];
-  for (const id of new Set(needs.map((need) => need.ingredientId))) {
-    if (input.ingredients.get(id)?.notBought === true) continue;
-    const own = needs.filter((need) => need.ingredientId === id && need.needDate <= last);
-    const supply = [
-      ...lots
-        .filter((lot) => lot.itemId === id)
-        .map((lot) => ({
-          id: lot.id,
-          quantity: lot.quantity,
-          availableFromMin: 0,
-          useByMin: Math.floor(lot.useBy.getTime() / 60_000),
-        })),
-      ...due.flatMap((order) =>
-        order.lines
-          .filter((line) => line.ingredientId === id)
-          .map((line) => {
-            const pack = input.packs.find((p) => p.id === line.packId);
-            const from = orRefuse(serviceInstant(order.deliveryDate, '00:00', site.zone));
-            const keeps = pack?.shelfLifeDays ?? input.ingredients.get(id)?.shelfLifeDays ?? 3;
-            return {
-              id: line.id,
-              quantity: line.packs * (pack?.quantityBase ?? 0),
-              availableFromMin: from,
-              useByMin: from + keeps * 1440,
-            };
-          }),
-      ),
-    ];
-    const minute = (need: IngredientNeedRow): number => Math.floor(need.at.getTime() / 60_000);
-    const netted = orRefuse(
-      netNeeds({
-        needs: own.map((need) => ({
-          id: need.id,
-          atMin: minute(need),
-          untilMin: minute(need),
-          quantity: need.quantity,
-        })),
-        lots: supply,
-      }),
-    );
-    const open = new Map(netted.net.map((net) => [net.id, net.quantity]));
-    for (const need of own) {
-      const quantity = open.get(need.id) ?? 0;
-      if (quantity <= 1e-9) continue;
-      result.push({
-        need,
-        open: quantity,
-        taken: netted.allocations.filter((a) => a.needId === need.id),
-      });
+interface DeliveryGroup {
+  readonly offer: Offer;
+  readonly buys: readonly OpenBuy[];
+}
+
+/** Puts the needs of an ingredient on deliveries, earliest delivery first. */
+function groupsOf(
+  input: ProposalInput,
+  deliveries: ReadonlyMap<string, readonly DeliveryOption[]>,
+  buys: readonly OpenBuy[],
+  shortfalls: OrderShortfall[],
+): readonly DeliveryGroup[] {
+  const together = new Map<string, { offers: readonly Offer[]; buys: OpenBuy[] }>();
+  for (const buy of buys) {
+    const offers = offersFor(input, deliveries, buy.need);
+    if (offers.length === 0) {
+      shortfalls.push(shortfallOf(input, deliveries, buy));
+      continue;
     }
+    const key = offers.map((o) => `${o.supplier.id}|${o.delivery.deliveryDate}`).join(' ');
+    const group = together.get(key) ?? { offers, buys: [] };
+    together.set(key, group);
+    group.buys.push(buy);
   }
-  return result.sort((a, b) => (a.need.needDate < b.need.needDate ? -1 : 1));
+  const groups = new Map<string, DeliveryGroup>();
+  for (const { offers, buys: list } of together.values()) {
+    const offer = cheapestOffer(offers, openOf(list));
+    if (!offer) continue;
+    const key = `${offer.supplier.id}|${offer.delivery.deliveryDate}`;
+    groups.set(key, { offer, buys: [...(groups.get(key)?.buys ?? []), ...list] });
+  }
+  return [...groups.values()].sort((a, b) =>
+    a.offer.delivery.usableFromDate.localeCompare(b.offer.delivery.usableFromDate),
+  );
+}
+
+const openOf = (buys: readonly OpenBuy[]): number => buys.reduce((sum, buy) => sum + buy.open, 0);
+
+/** The offer whose whole packs cost least for the need; of two the first. */
+function cheapestOffer(offers: readonly Offer[], need: number): Offer | null {
+  let best: { offer: Offer; cost: Decimal } | null = null;
+  for (const offer of offers) {
+    const chosen = cheapestPacks(need, choicesOf(offer));
+    if (!chosen) continue;
+    const cost = new Decimal(chosen.cost);
+    if (best === null || cost.lt(best.cost)) best = { offer, cost };
+  }
+  return best?.offer ?? null;
+}
+
+const choicesOf = (offer: Offer) =>
+  offer.packs.map((pack) => choiceOf(pack, offer.delivery.deliveryDate));
+
+interface LeftOver {
+  readonly lotId: string;
+  readonly label: string;
+  readonly fromMin: number;
+  readonly useByMin: number;
+  quantity: number;
+}
+
+/** Chooses the packs of each delivery in turn, using up what earlier packs leave. */
+function purchasesOf(
+  input: ProposalInput,
+  ingredientId: string,
+  groups: readonly DeliveryGroup[],
+): readonly Purchase[] {
+  const name = input.ingredients.get(ingredientId)?.name ?? ingredientId;
+  const leftOver: LeftOver[] = [];
+  return groups.flatMap(({ offer, buys }) => {
+    const open = buys.map((buy) => lessLeftOver(buy, leftOver)).filter((buy) => buy.open > CRUMB);
+    const chosen = open.length === 0 ? null : cheapestPacks(openOf(open), choicesOf(offer));
+    if (!chosen) return [];
+    const { deliveryDate } = offer.delivery;
+    const fromMin = orRefuse(serviceInstant(deliveryDate, '00:00', input.site.zone));
+    // Of mixed packs the one that keeps shortest sets the date of what is left.
+    const days = chosen.packs.map(({ id }) =>
+      keepsDays(
+        input,
+        offer.packs.find((pack) => pack.id === id),
+        ingredientId,
+      ),
+    );
+    leftOver.push({
+      lotId: `${offer.supplier.id}|${deliveryDate}`,
+      label: `${name} left of the packs from ${offer.supplier.name} on ${deliveryDate}`,
+      fromMin,
+      useByMin: fromMin + Math.min(...days) * 1440,
+      quantity: chosen.quantityBase - openOf(open),
+    });
+    return [{ offer, ingredientId, buys: open, chosen }];
+  });
+}
+
+function lessLeftOver(buy: OpenBuy, leftOver: readonly LeftOver[]): OpenBuy {
+  const at = needMinute(buy.need);
+  let open = buy.open;
+  const taken = [...buy.taken];
+  for (const lot of [...leftOver].sort((a, b) => a.useByMin - b.useByMin)) {
+    const quantity = Math.min(open, lot.quantity);
+    if (lot.fromMin > at || lot.useByMin < at || quantity <= CRUMB) continue;
+    lot.quantity -= quantity;
+    open -= quantity;
+    taken.push({ lotId: lot.lotId, quantity, label: lot.label });
+  }
+  return { ...buy, open, taken };
 }
 
 function deliveriesOf(input: ProposalInput): ReadonlyMap<string, readonly DeliveryOption[]> {
@@ -171,26 +169,10 @@ function deliveriesOf(input: ProposalInput): ReadonlyMap<string, readonly Delive
   );
 }
 
-function choiceOf(pack: Pack, onDate: string): PackChoice {
-  const inForce = pack.prices.filter((price) => price.validFrom <= onDate);
-  const newest = inForce.reduce(
-    (last, price) => (price.validFrom > last ? price.validFrom : last),
-    '',
-  );
-  return {
-    id: pack.id,
-    quantityBase: pack.quantityBase,
-    minPacks: Math.max(1, pack.minPacks),
-    prices: inForce
-      .filter((price) => price.validFrom === newest)
-      .map(({ minPacks, amount }) => ({ minPacks, amount })),
-  };
-}
-
 function offersFor(
   input: ProposalInput,
   deliveries: ReadonlyMap<string, readonly DeliveryOption[]>,
-  need: IngredientNeedRow,
+  need: OpenBuy['need'],
 ): readonly Offer[] {
   return input.suppliers.flatMap((supplier) => {
     const delivery = deliveries
@@ -206,23 +188,6 @@ function offersFor(
     );
     return packs.length === 0 ? [] : [{ supplier, packs, delivery }];
   });
-}
-
-function cheapestOffer(offers: readonly Offer[]): Offer | null {
-  const perUnit = (offer: Offer): number =>
-    Math.min(
-      ...offer.packs.map((pack) => {
-        const price = unitPriceFor(
-          choiceOf(pack, offer.delivery.deliveryDate),
-          Math.max(1, pack.minPacks),
-        );
-        return price === null ? Infinity : Number(price) / pack.quantityBase;
-      }),
-    );
-  return offers.reduce<Offer | null>(
-    (best, offer) => (best === null || perUnit(offer) < perUnit(best) ? offer : best),
-    null,
-  );
 }
 
 function shortfallOf(
@@ -256,153 +221,41 @@ function shortfallOf(
       };
 }
 
+/** The order of one delivery with the graph that explains it; none where nothing is to be bought. */
 function orderOf(
   input: ProposalInput,
-  offer: Offer,
-  groups: readonly OpenBuy[][],
-  packsOf: readonly Pack[][],
-): { order: Order; graph: ExplanationGraph } {
+  purchases: readonly Purchase[],
+): { order: Order; graph: ExplanationGraph }[] {
+  const [first] = purchases;
+  if (!first) return [];
+  const { supplier, delivery } = first.offer;
   const builder = new ExplanationBuilder({ quantile: planQuantile });
   const copied = new Map<string, ExplanationGraph['nodes'][number]>();
-  const lines = groups.flatMap((group, i) =>
-    linesOf(input, offer, group, packsOf[i] ?? [], builder, copied),
+  const lines = purchases.flatMap((purchase) => linesOf(input, purchase, builder, copied));
+  const standing = input.due.filter(
+    (order) => order.supplierId === supplier.id && order.deliveryDate === delivery.deliveryDate,
   );
-  const total = lines.reduce(
-    (sum, line) => sum.plus(new Decimal(line.unitPrice).times(line.packs)),
-    new Decimal(0),
-  );
-  const minimum = new Decimal(offer.supplier.minimumOrder);
-  const notes = total.lt(minimum)
-    ? [
-        `${minimum.minus(total).toFixed(2)} ${offer.supplier.currency} below the minimum order of ${minimum.toFixed(2)}: nothing was added to reach it.`,
-      ]
-    : [];
   const order: Order = {
     id: input.newId('ord'),
     number: null,
-    supplierId: offer.supplier.id,
+    supplierId: supplier.id,
     siteId: input.site.id,
-    deliveryDate: offer.delivery.deliveryDate,
-    cutoffAt: new Date(offer.delivery.cutoffMin * 60_000),
+    deliveryDate: delivery.deliveryDate,
+    cutoffAt: new Date(delivery.cutoffMin * 60_000),
     status: 'proposed',
-    currency: offer.supplier.currency,
-    total: total.toFixed(4),
+    currency: supplier.currency,
+    total: '0',
     planId: input.planId,
-    notes,
+    approvedAt: null,
+    notes: standing.map(
+      (earlier) =>
+        `Addition to order ${earlier.number ?? earlier.id} for the same delivery, which is ${earlier.status} already.`,
+    ),
     rev: 1,
     lines,
   };
-  return {
-    order,
-    graph: {
-      nodes: [...copied.values(), ...builder.graph().nodes.filter((n) => !copied.has(n.id))],
-    },
+  const graph = {
+    nodes: [...copied.values(), ...builder.graph().nodes.filter((n) => !copied.has(n.id))],
   };
-}
-
-function linesOf(
-  input: ProposalInput,
-  offer: Offer,
-  group: readonly OpenBuy[],
-  packs: readonly Pack[],
-  builder: ExplanationBuilder,
-  copied: Map<string, ExplanationGraph['nodes'][number]>,
-): OrderLine[] {
-  const [first] = group;
-  if (!first) return [];
-  const ingredient = input.ingredients.get(first.need.ingredientId);
-  const name = ingredient?.name ?? first.need.ingredientId;
-  const unit = ingredient?.baseUnit ?? 'g';
-  const openNodes = group.map((buy) => {
-    for (const node of orRefuse(subgraph(input.planGraph, buy.need.node)).nodes) {
-      if (copied.has(node.id)) continue;
-      copied.set(node.id, node);
-      const { value, formula, ...rest } = node;
-      if (formula === 'given') builder.given({ ...rest, value });
-      else builder.add({ ...rest, formula });
-    }
-    const taken = buy.taken.map(({ lotId, quantity }) => ({
-      nodeId: builder.given({
-        label: `${name} in stock or due`,
-        value: quantity,
-        unit,
-        source: { kind: 'stock or delivery', id: lotId, note: buy.need.id },
-      }),
-      factor: -1,
-    }));
-    return builder.add({
-      id: `buy:${buy.need.id}`,
-      label: `${name} to buy for ${buy.need.needDate}`,
-      unit,
-      formula: 'not-below-zero',
-      inputs: [{ nodeId: buy.need.node }, ...taken],
-    });
-  });
-  const needNode = builder.add({
-    id: `buy:${first.need.ingredientId}:${offer.delivery.deliveryDate}`,
-    label: `${name} for the delivery of ${offer.delivery.deliveryDate}`,
-    unit,
-    formula: 'weighted-sum',
-    inputs: openNodes.map((nodeId) => ({ nodeId })),
-  });
-  const need = builder.value(needNode);
-  const certain = group.reduce(
-    (sum, buy) =>
-      sum + buy.open * (buy.need.quantity > 0 ? buy.need.certainQuantity / buy.need.quantity : 0),
-    0,
-  );
-  const chosen = cheapestPacks(
-    need,
-    packs.map((pack) => choiceOf(pack, offer.delivery.deliveryDate)),
-  );
-  if (!chosen) return [];
-  return chosen.packs.map((choice) => {
-    const pack = packs.find((p) => p.id === choice.id);
-    const size = pack?.quantityBase ?? 0;
-    const alone = chosen.packs.length === 1;
-    const rounded = Math.ceil(need / size - 1e-9) === choice.packs;
-    const packsNode =
-      alone && rounded
-        ? builder.add({
-            id: `packs:${choice.id}`,
-            label: `${pack?.name ?? choice.id}, whole packs`,
-            unit: 'packs',
-            formula: 'round-up-to-multiple',
-            inputs: [{ nodeId: needNode, factor: 1 / size }],
-            parameters: { multiple: 1 },
-            source: { kind: 'pack', id: choice.id, note: `${size} ${unit} a pack` },
-          })
-        : builder.add({
-            id: `packs:${choice.id}`,
-            label: `${pack?.name ?? choice.id}, packs that make the need cheapest`,
-            unit: 'packs',
-            formula: 'weighted-sum',
-            inputs: [
-              {
-                nodeId: builder.given({
-                  label: `${pack?.name ?? choice.id}, chosen at least cost`,
-                  value: choice.packs,
-                  unit: 'packs',
-                  source: { kind: 'pack', id: choice.id, note: `least cost ${chosen.cost}` },
-                }),
-              },
-              { nodeId: needNode, factor: 0, role: 'need' },
-            ],
-          });
-    return {
-      id: input.newId('ol'),
-      packId: choice.id,
-      ingredientId: first.need.ingredientId,
-      proposedPacks: choice.packs,
-      packs: choice.packs,
-      changedByHand: false,
-      unitPrice: choice.unitPrice,
-      needQuantity: need,
-      certainQuantity: certain,
-      surplusQuantity: Math.max(0, chosen.quantityBase - need),
-      explanationNode: packsNode,
-      receivedPacks: 0,
-      note: null,
-    };
-  });
+  return [{ order: withValue(order, supplier), graph }];
 }
