@@ -896,6 +896,87 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/v1/orders/{orderId}/cancel": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        post: {
+            parameters: {
+                query?: never;
+                header?: {
+                    "if-match"?: string;
+                };
+                path: {
+                    orderId: string;
+                };
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["CancelOrderBodyInput"];
+                };
+            };
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["Order"];
+                    };
+                };
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/order-totals": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: {
+            parameters: {
+                query: {
+                    from: components["schemas"]["ServiceDateInput"];
+                    to: components["schemas"]["ServiceDateInput"];
+                };
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["OrderTotals"];
+                    };
+                };
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/orders/{orderId}/lines/{lineId}/explanation": {
         parameters: {
             query?: never;
@@ -944,7 +1025,7 @@ export interface paths {
         get: {
             parameters: {
                 query?: {
-                    format?: "csv";
+                    format?: "csv" | "ubl" | "xlsx";
                 };
                 header?: never;
                 path: {
@@ -7055,6 +7136,34 @@ export interface components {
         LinePacksBodyInput: {
             packs: number;
         };
+        CancelOrderBodyInput: {
+            reason: string;
+        };
+        OrderTotalsInput: {
+            items: {
+                ingredient: {
+                    id: string;
+                    name: string;
+                };
+                supplier: {
+                    id: string;
+                    name: string;
+                };
+                pack: {
+                    id: string;
+                    name: string;
+                };
+                packs: number;
+                total: components["schemas"]["MoneyInput"];
+                sites: {
+                    site: {
+                        id: string;
+                        name: string;
+                    };
+                    packs: number;
+                }[];
+            }[];
+        };
         /** @description One unit of `from` buys `rate` units of `to`. */
         ExchangeRateBodyInput: {
             from: components["schemas"]["CurrencyCodeInput"];
@@ -9117,6 +9226,34 @@ export interface components {
         };
         LinePacksBody: {
             packs: number;
+        };
+        CancelOrderBody: {
+            reason: string;
+        };
+        OrderTotals: {
+            items: {
+                ingredient: {
+                    id: string;
+                    name: string;
+                };
+                supplier: {
+                    id: string;
+                    name: string;
+                };
+                pack: {
+                    id: string;
+                    name: string;
+                };
+                packs: number;
+                total: components["schemas"]["Money"];
+                sites: {
+                    site: {
+                        id: string;
+                        name: string;
+                    };
+                    packs: number;
+                }[];
+            }[];
         };
         /** @description One unit of `from` buys `rate` units of `to`. */
         ExchangeRateBody: {
