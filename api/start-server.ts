@@ -1,4 +1,5 @@
 import { existsSync } from 'node:fs';
+import { createServer } from 'node:net';
 import path from 'node:path';
 import { fileURLToPath } from 'node:url';
 import type { FastifyServerOptions } from 'fastify';
@@ -83,6 +84,22 @@ function plainListenError(error: unknown, config: Config): unknown {
   return error;
 }
 
+/** Refuses at once, before any long work, when the address cannot be listened on. */
+async function requireFreePort(config: Config): Promise<void> {
+  if (config.port === 0) return;
+  const probe = createServer();
+  try {
+    await new Promise<void>((free, taken) => {
+      probe.once('error', taken);
+      probe.listen(config.port, config.host, free);
+    });
+  } catch (error) {
+    throw plainListenError(error, config);
+  } finally {
+    await new Promise((closed) => probe.close(closed));
+  }
+}
+
 /**
  * Opens the database the settings name, builds the application over it and listens.
  * @throws Error in plain words when the port or the data folder is taken; nothing stays open then
@@ -93,6 +110,7 @@ export async function startServer(
 ): Promise<RunningServer> {
   const database = options.database ?? (await openDatabase(config));
   try {
+    if (options.prepare) await requireFreePort(config);
     const clock = options.clock ?? systemClock;
     const services = composeServices(database, clock, createNewId(), {
       secureCookies: config.secureCookies,
