@@ -37,6 +37,58 @@ export function explainCovers(builder: ExplanationBuilder, service: PlannedServi
 }
 
 /**
+ * Adds the count that covers stay at or under with probability `level`: the certain part plus a
+ * quantile of the rest. A distribution cut off by the room is a table and is given as it is.
+ * @returns node id
+ */
+export function explainCoversLevel(
+  builder: ExplanationBuilder,
+  service: PlannedService,
+  level: number,
+): string {
+  const { distribution } = service;
+  const id = `covers:${service.id}:level:${level}`;
+  const label = `Covers not passed in ${Math.round(level * 100)} of 100 such services, ${service.name} ${service.serviceDate}`;
+  const source = { kind: 'forecast', id: distribution.kind };
+  if (distribution.kind === 'table' || distribution.kind === 'point') {
+    return builder.given({
+      id,
+      label,
+      value: quantile(distribution, level),
+      unit: 'covers',
+      source,
+    });
+  }
+  const floor = distribution.floor ?? 0;
+  const given = (part: string, value: number, words: string): string =>
+    builder.given({ id: `${id}:${part}`, label: words, value, unit: 'covers', source });
+  const rest = builder.add({
+    id: `${id}:rest`,
+    label: `${label}, beyond the certain ones`,
+    unit: 'covers',
+    formula: 'distribution-quantile',
+    inputs: [
+      {
+        nodeId: given('mean', distribution.mean - floor, 'Covers expected beyond the certain ones'),
+        role: 'mean',
+      },
+    ],
+    parameters: {
+      distribution: distribution.kind,
+      level,
+      ...(distribution.kind === 'negative-binomial' ? { size: distribution.size } : {}),
+    },
+  });
+  return builder.add({
+    id,
+    label,
+    unit: 'covers',
+    formula: 'weighted-sum',
+    inputs: [{ nodeId: given('floor', floor, 'Covers that are certain') }, { nodeId: rest }],
+  });
+}
+
+/**
  * The count of portions a dish sells when each of `covers` guests orders `share` of it.
  *
  * For a share up to 1 each guest orders or not, on their own: the count is the covers thinned, with

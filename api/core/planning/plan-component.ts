@@ -231,6 +231,15 @@ function addRun(parts: RunParts, draft: PlanDraft): void {
     cautions: version.cautions,
     batchesNode: nodes.batches,
     quantityNode: madeNode,
+    // A batch started for a by-product is needed for that, not for its own item.
+    neededNode: made
+      ? builder.given({
+          id: `${stem}:needed`,
+          label: `${draft.nameOf(made.itemId)} needed for itself`,
+          value: 0,
+          unit: draft.items.get(made.itemId)?.baseUnit ?? 'each',
+        })
+      : nodes.toMake,
   });
   draft.addLineNeeds({
     version,

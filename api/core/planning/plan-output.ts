@@ -43,6 +43,8 @@ export interface PlannedTask {
   readonly cautions: readonly string[];
   readonly batchesNode: string;
   readonly quantityNode: string;
+  /** The explained `neededQuantity`. */
+  readonly neededNode: string;
 }
 
 /** Something a service will be without. Never left out silently. */
@@ -93,6 +95,11 @@ export interface PlannedCovers {
   readonly serviceSlotId: string;
   readonly mean: number;
   readonly node: string;
+  /** Four services in five lie from `low` to `high`. */
+  readonly low: number;
+  readonly lowNode: string;
+  readonly high: number;
+  readonly highNode: string;
 }
 
 /** A lot that no planned service or batch can use before it expires. */

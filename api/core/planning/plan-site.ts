@@ -7,13 +7,16 @@ import { coreError } from '../shared/errors.ts';
 import type { Result } from '../shared/result.ts';
 import { err, ok, unwrap } from '../shared/result.ts';
 import { planComponent } from './plan-component.ts';
-import { explainCovers, explainPortions, planQuantile } from './demand.ts';
+import { explainCovers, explainCoversLevel, explainPortions, planQuantile } from './demand.ts';
 import { ingredientNeeds } from './ingredient-needs.ts';
 import { itemOrder, VersionsByDate } from './item-order.ts';
 import { OpenNeeds } from './open-needs.ts';
 import type { PlannedService, SitePlanInput } from './plan-input.ts';
 import type { PlannedCovers, PlannedPortions, Shortage, SitePlan } from './plan-output.ts';
 import { PlanDraft } from './plan-draft.ts';
+
+/** The range told beside the expected covers. */
+const COVERS_BAND = [0.1, 0.9] as const;
 
 /** A chain of components waits at most as many rounds as it has levels; recipes have fewer. */
 const MOST_ROUNDS = 8;
@@ -72,7 +75,18 @@ function planOnce(
   const portions: PlannedPortions[] = [];
   for (const service of input.services) {
     const node = explainCovers(builder, service);
-    covers.push({ serviceSlotId: service.id, mean: builder.value(node), node });
+    const [lowNode, highNode] = COVERS_BAND.map((level) =>
+      explainCoversLevel(builder, service, level),
+    ) as [string, string];
+    covers.push({
+      serviceSlotId: service.id,
+      mean: builder.value(node),
+      node,
+      low: builder.value(lowNode),
+      lowNode,
+      high: builder.value(highNode),
+      highNode,
+    });
     portions.push(...dishNeeds(service, node, draft));
   }
 

@@ -6,7 +6,6 @@ import {
   weekdayOf,
 } from '../../core/calendar/index.ts';
 import { dishShares } from '../../core/demand/index.ts';
-import { quantile } from '../../core/distributions/index.ts';
 import type { CountDistribution } from '../../core/distributions/index.ts';
 import type { TargetForecast } from '../../core/forecast/index.ts';
 import type {
@@ -20,21 +19,22 @@ import { unwrap } from '../../core/shared/index.ts';
 import { Refusal } from '../platform/index.ts';
 import type { MealService } from '../sites/index.ts';
 import { datesFrom, forecastService, isHeldOn, siteDate } from './covers-series.ts';
-import { itemsOf, piecePartsOf, versionsOf } from './plan-recipes.ts';
+import { itemsOf, lineYield, piecePartsOf, trimYields, versionsOf } from './plan-recipes.ts';
 import type { MenuLineRow, PlanningData } from './planning-data.ports.ts';
 import type { PlanServiceSummary, PrepTask } from './prep.ports.ts';
 
 /** Chance with which the portions planned for a service must be enough, unless the site says other. */
 export const PLAN_LEVEL = 0.85;
-/** The band told beside the mean: 8 of 10 services fall inside. */
-const BAND = [0.1, 0.9] as const;
 /** Covers of experience a stated share is worth before sales change it. */
 const SHARE_STRENGTH = 150;
 
 /** The input of the core's site plan, and what the plan's summary needs beside it. */
 export interface PreparedPlan {
   readonly input: SitePlanInput;
-  readonly services: readonly Omit<PlanServiceSummary, 'coversMean' | 'coversNode'>[];
+  readonly services: readonly Pick<
+    PlanServiceSummary,
+    'slotId' | 'serviceId' | 'name' | 'serviceDate' | 'startsAt' | 'booked' | 'method'
+  >[];
   readonly warnings: readonly string[];
 }
 
@@ -83,8 +83,6 @@ export function preparePlan(
         serviceDate: forecast.serviceDate,
         startsAt: service.startsAt,
         booked: booked?.booked ?? null,
-        coversLow: quantile(forecast.distribution, BAND[0]),
-        coversHigh: quantile(forecast.distribution, BAND[1]),
         method: forecast.method,
       });
     }
@@ -108,7 +106,7 @@ export function preparePlan(
       services: planned,
       items: itemsOf(data),
       versions: versionsOf(data),
-      lots: [...lotsOf(data), ...inProgressLots(inProgress)],
+      lots: [...withoutStarted(lotsOf(data), data, inProgress), ...inProgressLots(inProgress)],
       pieceParts: piecePartsOf(data),
     },
     services: summaries.sort((a, b) =>
@@ -133,7 +131,7 @@ function forecastsOf(
     zone: data.site.zone,
     now,
     dates,
-    levels: [BAND[0], 0.5, BAND[1]],
+    levels: [0.5],
   });
   if (forecast.ok) {
     warnings.push(
@@ -283,6 +281,36 @@ function lotsOf(data: PlanningData): readonly ItemLot[] {
     availableFromMin: Math.floor(lot.madeAt.getTime() / 60_000),
     useByMin: Math.floor(lot.useBy.getTime() / 60_000),
   }));
+}
+
+/**
+ * Stock less what started tasks are using: they take it off the record when they are finished, and
+ * nothing else may be planned from it meanwhile. First-expiring first, as they will take it.
+ */
+function withoutStarted(
+  lots: readonly ItemLot[],
+  data: PlanningData,
+  tasks: readonly PrepTask[],
+): readonly ItemLot[] {
+  const trimOf = trimYields(data);
+  const taken = new Map<string, number>();
+  for (const task of tasks.filter((t) => t.status === 'started')) {
+    const version = data.versions.find((v) => v.versionId === task.versionId);
+    for (const line of version?.lines ?? []) {
+      const itemId = line.componentId ?? line.ingredientId ?? '';
+      const batches = line.perBatch ? Math.ceil(task.batches - 1e-9) : task.batches;
+      const drawn = (line.quantity / lineYield(line, trimOf)) * batches;
+      taken.set(itemId, (taken.get(itemId) ?? 0) + drawn);
+    }
+  }
+  return [...lots]
+    .sort((a, b) => a.useByMin - b.useByMin)
+    .map((lot) => {
+      const used = Math.min(lot.quantity, taken.get(lot.itemId) ?? 0);
+      if (used > 0) taken.set(lot.itemId, (taken.get(lot.itemId) ?? 0) - used);
+      return { ...lot, quantity: lot.quantity - used };
+    })
+    .filter((lot) => lot.quantity > 0);
 }
 
 /** A started task is stock to come: it is made whatever the new plan says. */

@@ -20,8 +20,21 @@ export function itemsOf(data: PlanningData): readonly Item[] {
  * ingredient's standard trim yield stands in where the line names none.
  */
 export function versionsOf(data: PlanningData): readonly PlanVersion[] {
-  const trimOf = new Map(data.ingredients.map((row) => [row.id, row.trimYield]));
+  const trimOf = trimYields(data);
   return data.versions.map((row) => toPlanVersion(row, trimOf));
+}
+
+/** What is kept of a line: its own trim × cooking, with the ingredient's standard trim by default. */
+export function lineYield(
+  line: VersionRow['lines'][number],
+  trimOf: ReadonlyMap<string, number>,
+): number {
+  return (line.trimYield ?? trimOf.get(line.ingredientId ?? '') ?? 1) * (line.cookingYield ?? 1);
+}
+
+/** The standard trim yield of every ingredient. */
+export function trimYields(data: PlanningData): ReadonlyMap<string, number> {
+  return new Map(data.ingredients.map((row) => [row.id, row.trimYield]));
 }
 
 function toPlanVersion(row: VersionRow, trimOf: ReadonlyMap<string, number>): PlanVersion {
@@ -60,8 +73,7 @@ function toPlanVersion(row: VersionRow, trimOf: ReadonlyMap<string, number>): Pl
         id: line.id,
         itemId: line.ingredientId ?? line.componentId ?? '',
         quantity: line.quantity,
-        yieldFraction:
-          (line.trimYield ?? trimOf.get(line.ingredientId ?? '') ?? 1) * (line.cookingYield ?? 1),
+        yieldFraction: lineYield(line, trimOf),
         perBatch: line.perBatch,
       })),
       batchLimits: {

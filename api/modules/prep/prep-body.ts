@@ -48,6 +48,8 @@ export function toTaskBody(
     makings: task.makings,
     toMake: { amount: of(task.quantity), node: task.quantityNode },
     needed: of(task.neededQuantity),
+    neededNode: task.neededNode,
+    batchesNode: task.batchesNode,
     neededFor: task.neededFor.map((need) => ({
       kind: need.kind,
       label: need.label,
@@ -106,6 +108,8 @@ export function toPlanBody(plan: PrepPlan, names: Names): z.infer<typeof PlanSch
         expected: service.coversMean,
         low: service.coversLow,
         high: service.coversHigh,
+        lowNode: service.coversLowNode,
+        highNode: service.coversHighNode,
         node: service.coversNode,
         method: service.method,
       },

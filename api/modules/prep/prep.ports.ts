@@ -33,6 +33,7 @@ export interface PrepTask {
   readonly explainedIn: string;
   readonly batchesNode: string;
   readonly quantityNode: string;
+  readonly neededNode: string;
   readonly changedAt: Date | null;
   readonly previousQuantity: number | null;
   readonly startedAt: Date | null;
@@ -54,7 +55,9 @@ export interface PlanServiceSummary {
   readonly coversMean: number;
   readonly coversNode: string;
   readonly coversLow: number;
+  readonly coversLowNode: string;
   readonly coversHigh: number;
+  readonly coversHighNode: string;
   readonly method: string;
 }
 

@@ -44,6 +44,8 @@ export const TaskSchema = z
     makings: z.number().int(),
     toMake: NamedFigure,
     needed: AmountOrZero,
+    neededNode: z.string(),
+    batchesNode: z.string(),
     neededFor: z.array(NeededForSchema),
     useFirst: z.array(
       z.object({
@@ -77,6 +79,8 @@ const ServiceSummarySchema = z
       expected: z.number(),
       low: z.number(),
       high: z.number(),
+      lowNode: z.string(),
+      highNode: z.string(),
       node: z.string(),
       method: z.string(),
     }),

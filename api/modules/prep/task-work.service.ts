@@ -1,5 +1,6 @@
 import { invalid, notFound, Refusal, requireSite } from '../platform/index.ts';
 import type { Actor, Clock, NewId, UnitOfWork } from '../platform/index.ts';
+import { lineYield, trimYields } from './plan-recipes.ts';
 import type { PlanningData, VersionRow } from './planning-data.ports.ts';
 import type { PrepRepository, PrepTask, PrepWork } from './prep.ports.ts';
 
@@ -168,7 +169,7 @@ export class TaskWorkService {
     const version = data.versions.find((v) => v.versionId === task.versionId);
     if (!version) throw notFound('recipe version', task.versionId);
     const batches = made / version.outputQuantity;
-    const inputsUseBy = await this.#takeInputs(prep, task, version, batches, now, actor);
+    const inputsUseBy = await this.#takeInputs(prep, task, { version, batches, data }, now, actor);
     const useBy = (shelfLifeMin: number): Date =>
       new Date(Math.min(now.getTime() + shelfLifeMin * 60_000, inputsUseBy));
     const outputs = [
@@ -208,20 +209,19 @@ export class TaskWorkService {
   async #takeInputs(
     prep: PrepRepository,
     task: PrepTask,
-    version: VersionRow,
-    batches: number,
+    made: { readonly version: VersionRow; readonly batches: number; readonly data: PlanningData },
     now: Date,
     actor: Actor,
   ): Promise<number> {
+    const { version, batches } = made;
+    const trimOf = trimYields(made.data);
     const started = Math.ceil(batches - 1e-9);
     const cookedAgain = version.steps.some((step) => step.kind === 'bake' || step.kind === 'cook');
     let earliest = Infinity;
     for (const line of version.lines) {
       const itemId = line.componentId ?? line.ingredientId;
       if (itemId === null) continue;
-      let left =
-        (line.quantity / (line.trimYield ?? 1) / (line.cookingYield ?? 1)) *
-        (line.perBatch ? started : batches);
+      let left = (line.quantity / lineYield(line, trimOf)) * (line.perBatch ? started : batches);
       for (const lot of await prep.lotsOf(task.siteId, itemId)) {
         if (left <= 1e-9) break;
         if (lot.useBy < now) continue;

@@ -29,7 +29,18 @@ export function workOutPlan(
     summary: {
       services: prepared.services.flatMap((service) => {
         const figure = covers.get(service.slotId);
-        return figure ? [{ ...service, coversMean: figure.mean, coversNode: figure.node }] : [];
+        if (!figure) return [];
+        return [
+          {
+            ...service,
+            coversMean: figure.mean,
+            coversNode: figure.node,
+            coversLow: figure.low,
+            coversLowNode: figure.lowNode,
+            coversHigh: figure.high,
+            coversHighNode: figure.highNode,
+          },
+        ];
       }),
       portions: plan.portions,
       shortages: plan.shortages,
@@ -121,6 +132,7 @@ function newTask(
     explainedIn: planId,
     batchesNode: run.batchesNode,
     quantityNode: run.quantityNode,
+    neededNode: run.neededNode,
     changedAt,
     previousQuantity: null,
     startedAt: null,

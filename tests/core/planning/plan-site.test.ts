@@ -250,9 +250,20 @@ describe('for any run of services', () => {
         for (const task of result.tasks) {
           expect(again(task.batchesNode)).toBe(task.batches);
           expect(again(task.quantityNode)).toBe(task.quantity);
+          expect(again(task.neededNode)).toBe(task.neededQuantity);
         }
         for (const need of result.ingredientNeeds) expect(again(need.node)).toBe(need.quantity);
         for (const p of result.portions) expect(again(p.node)).toBe(p.portions);
+        for (const c of result.covers) {
+          const slot = services.find((s) => s.id === c.serviceSlotId);
+          expect(again(c.lowNode)).toBe(c.low);
+          expect(again(c.highNode)).toBe(c.high);
+          expect([c.low, c.high]).toEqual(
+            [0.1, 0.9].map((level) =>
+              quantile(slot?.distribution ?? { kind: 'point', mean: -1 }, level),
+            ),
+          );
+        }
       }),
       { numRuns: 60 },
     );

@@ -155,6 +155,53 @@ describe('a task', () => {
     expect((await start().expect(200)).body.status).toBe('started');
   });
 
+  it('takes from stock what the plan reckons: trim losses of the ingredient included', async () => {
+    const { prisma } = test.database;
+    const task = await taskOf('rcp_shell');
+    expect(task.status).toBe('started');
+    // Flour for exactly what is under way: 350 g a batch.
+    await prisma.stockLot.create({
+      data: {
+        id: 'lot_flour',
+        siteId: SITE,
+        itemKind: 'ingredient',
+        itemId: 'ing_flour',
+        quantity: 350 * task.batches,
+        madeAt: new Date('2026-03-09T00:00:00Z'),
+        useBy: new Date('2026-06-01T00:00:00Z'),
+        sourceKind: 'count',
+      },
+    });
+    await prisma.ingredient.update({ where: { id: 'ing_butter' }, data: { trimYield: 0.8 } });
+    await prisma.stockLot.create({
+      data: {
+        id: 'lot_butter',
+        siteId: SITE,
+        itemKind: 'ingredient',
+        itemId: 'ing_butter',
+        quantity: 5000,
+        madeAt: new Date('2026-03-09T00:00:00Z'),
+        useBy: new Date('2026-06-01T00:00:00Z'),
+        sourceKind: 'count',
+      },
+    });
+    await test
+      .as(chef)
+      .post(`/v1/prep-tasks/${task.id}/finish`)
+      .send({ made: { value: task.toMake.amount.value, unit: '{each}' } })
+      .expect(200);
+    const flour = await prisma.stockLot.findUnique({ where: { id: 'lot_flour' } });
+    expect(flour?.quantity).toBeCloseTo(0, 6);
+    // 210 g of trimmed butter a batch is 262.5 g as bought, as the plan reckons it.
+    const butter = await prisma.stockLot.findUnique({ where: { id: 'lot_butter' } });
+    expect(butter?.quantity).toBeCloseTo(5000 - (210 / 0.8) * task.batches, 6);
+    await test.as(chef).post(`/v1/prep-tasks/${task.id}/undo`).expect(200);
+    await prisma.stockMovement.deleteMany({
+      where: { lotId: { in: ['lot_flour', 'lot_butter'] } },
+    });
+    await prisma.stockLot.deleteMany({ where: { id: { in: ['lot_flour', 'lot_butter'] } } });
+  });
+
   it('can be taken back while nothing of it was used: its stock goes again', async () => {
     const done = (await list('2026-03-10')).tasks.find(
       (task: Task) => task.component.id === 'rcp_curd' && task.status === 'done',

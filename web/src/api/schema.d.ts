@@ -6887,6 +6887,8 @@ export interface components {
                 node: string;
             };
             needed: components["schemas"]["AmountOrZeroInput"];
+            neededNode: string;
+            batchesNode: string;
             neededFor: components["schemas"]["NeededForInput"][];
             useFirst: {
                 lotId: string;
@@ -6922,6 +6924,8 @@ export interface components {
                 expected: number;
                 low: number;
                 high: number;
+                lowNode: string;
+                highNode: string;
                 node: string;
                 method: string;
             };
@@ -8978,6 +8982,8 @@ export interface components {
                 node: string;
             };
             needed: components["schemas"]["AmountOrZero"];
+            neededNode: string;
+            batchesNode: string;
             neededFor: components["schemas"]["NeededFor"][];
             useFirst: {
                 lotId: string;
@@ -9013,6 +9019,8 @@ export interface components {
                 expected: number;
                 low: number;
                 high: number;
+                lowNode: string;
+                highNode: string;
                 node: string;
                 method: string;
             };
