@@ -1,5 +1,8 @@
+import type { YieldStep } from '../core/yields/index.ts';
 import type {
+  LineFreedom,
   RecipeVersion,
+  StepFreedom,
   Storage,
   VersionStatus,
   VersionToSave,
@@ -55,6 +58,8 @@ export function toVersion(row: Row): RecipeVersion {
       cookingYield: line.cookingYield,
       perBatch: line.perBatch,
       scaleStep: line.scaleStep,
+      yields: (line.yields ?? []) as unknown as readonly YieldStep[],
+      siteMay: line.siteMay as readonly LineFreedom[],
       note: line.note,
     })),
     steps: row.steps.map((step) => ({
@@ -70,6 +75,8 @@ export function toVersion(row: Row): RecipeVersion {
       temperatureC: step.temperatureC,
       holdMaxMin: step.holdMaxMin,
       cooling: step.cooling,
+      yields: (step.yields ?? []) as unknown as readonly YieldStep[],
+      siteMay: step.siteMay as readonly StepFreedom[],
     })),
     byProducts: row.byProducts.map((byProduct) => ({
       id: byProduct.id,

@@ -11,7 +11,7 @@ import type { Db } from './database.ts';
 import { refuseDuplicates } from './database-errors.ts';
 import type { Recipe as RecipeRow } from './generated/client.ts';
 import { toVersion, versionColumns, withContents } from './recipe-version-rows.ts';
-import { fromOptionalDate, fromServiceDate } from './row-values.ts';
+import { fromOptionalDate, fromServiceDate, toJson } from './row-values.ts';
 
 const taken = 'There is a recipe of that name already.';
 /** Any number of our own: replicas and transactions agree on it. */
@@ -40,22 +40,26 @@ export function createRecipesRepository(db: Db, newId: NewId): RecipesRepository
   };
   const writeContents = async (versionId: string, version: VersionToSave): Promise<void> => {
     await db.recipeLine.createMany({
-      data: version.lines.map(({ amount, ...line }, position) => ({
+      data: version.lines.map(({ amount, yields, siteMay, ...line }, position) => ({
         id: newId('line'),
         versionId,
         position,
         ...line,
         ...amount,
+        ...(yields.length === 0 ? {} : { yields: toJson(yields) }),
+        siteMay: [...siteMay],
       })),
     });
     await db.recipeStep.createMany({
-      data: version.steps.map(({ equipment, ...step }, position) => ({
+      data: version.steps.map(({ equipment, yields, siteMay, ...step }, position) => ({
         id: newId('step'),
         versionId,
         position,
         ...step,
         equipmentKind: equipment?.kind ?? null,
         equipmentAmount: equipment?.amount ?? null,
+        ...(yields.length === 0 ? {} : { yields: toJson(yields) }),
+        siteMay: [...siteMay],
       })),
     });
     await db.recipeByProduct.createMany({
@@ -152,6 +156,17 @@ export function createRecipesRepository(db: Db, newId: NewId): RecipesRepository
       await clearContents(id);
       await writeContents(id, version);
       return findVersion(id);
+    },
+    async keepRevision({ id, rev, ...version }, savedBy, savedAt) {
+      const content = toJson(JSON.parse(JSON.stringify(version)));
+      await db.draftRevision.create({ data: { versionId: id, rev, content, savedBy, savedAt } });
+    },
+    async revisionsFrom(versionId, rev) {
+      const rows = await db.draftRevision.findMany({
+        where: { versionId, rev: { gte: rev } },
+        orderBy: { rev: 'asc' },
+      });
+      return rows.map((row) => ({ ...row, content: row.content as unknown as VersionToSave }));
     },
     async moveVersion(id, move, rev) {
       const { count } = await db.recipeVersion.updateMany({

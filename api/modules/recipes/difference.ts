@@ -1,7 +1,7 @@
 import { formatAmount } from '../../core/quantity/index.ts';
 import { stepChanges } from './step-difference.ts';
 import type { Recipe, RecipeLine, RecipeVersion } from './recipes.ports.ts';
-import { inDuration, inPercent } from './words.ts';
+import { freedomWords, inDuration, inPercent, lossWords } from './words.ts';
 
 export type ChangeArea = 'yield' | 'lines' | 'steps' | 'keeping' | 'batches' | 'outputs' | 'notes';
 
@@ -22,6 +22,23 @@ export interface VersionDifference {
 /** A line that stays while the yield changes by less is not worth a cook's word. */
 const WORTH_TELLING = 0.02;
 
+/** A version with enough to be told apart from another: a kept revision of a draft is one too. */
+export type DescribedVersion = Pick<
+  RecipeVersion,
+  | 'id'
+  | 'number'
+  | 'output'
+  | 'pieceMassG'
+  | 'batch'
+  | 'shelfLifeMin'
+  | 'storage'
+  | 'cautions'
+  | 'note'
+  | 'lines'
+  | 'steps'
+  | 'byProducts'
+>;
+
 type Names = ReadonlyMap<string, { readonly name: string }>;
 interface Written {
   readonly amount: { readonly value: number; readonly unit: string };
@@ -30,8 +47,8 @@ interface Written {
 /** What changes between two versions, in a cook's words. Nothing changed: an empty list. */
 export function describeDifference(
   recipe: Recipe,
-  from: RecipeVersion,
-  to: RecipeVersion,
+  from: DescribedVersion,
+  to: DescribedVersion,
   names: Names,
 ): VersionDifference {
   const changes: VersionChange[] = [];
@@ -73,7 +90,7 @@ function nameOf(item: { ingredientId?: string | null; componentId: string | null
 }
 
 /** Lines are paired by what they name; several of one ingredient pair in their order. */
-function lineChanges(from: RecipeVersion, to: RecipeVersion, names: Names): string[] {
+function lineChanges(from: DescribedVersion, to: DescribedVersion, names: Names): string[] {
   const waiting = new Map<string, RecipeLine[]>();
   for (const line of from.lines) {
     const id = line.ingredientId ?? line.componentId ?? '';
@@ -125,6 +142,11 @@ function oneLineChanges(
       );
     }
   }
+  if (old.trimYield === now.trimYield && old.cookingYield === now.cookingYield) {
+    const losses = lossWords(now.yields);
+    if (losses !== lossWords(old.yields)) texts.push(`${name}: losses are now ${losses}.`);
+  }
+  texts.push(...freedomWords(old.siteMay, now.siteMay).map((words) => `${name}: ${words}`));
   if (old.perBatch !== now.perBatch) {
     texts.push(
       now.perBatch ? `${name}: now once a batch, whatever its size.` : `${name}: now scales.`,
@@ -148,7 +170,7 @@ function quoted(text: string | null): string {
   return text === null ? 'gone' : `“${text}”`;
 }
 
-function keepingChanges(from: RecipeVersion, to: RecipeVersion): string[] {
+function keepingChanges(from: DescribedVersion, to: DescribedVersion): string[] {
   const texts: string[] = [];
   if (from.shelfLifeMin !== to.shelfLifeMin) {
     texts.push(`Keeps ${inDuration(to.shelfLifeMin)} instead of ${inDuration(from.shelfLifeMin)}.`);
@@ -157,13 +179,13 @@ function keepingChanges(from: RecipeVersion, to: RecipeVersion): string[] {
   return texts;
 }
 
-function batchChanges(from: RecipeVersion, to: RecipeVersion): string[] {
-  const size = ({ batch }: RecipeVersion): string =>
+function batchChanges(from: DescribedVersion, to: DescribedVersion): string[] {
+  const size = ({ batch }: DescribedVersion): string =>
     `${batch.min} to ${batch.max ?? 'any number of'} batches in steps of ${batch.multiple}`;
   return size(from) === size(to) ? [] : [`Made as ${size(to)} instead of ${size(from)}.`];
 }
 
-function byProductChanges(from: RecipeVersion, to: RecipeVersion, names: Names): string[] {
+function byProductChanges(from: DescribedVersion, to: DescribedVersion, names: Names): string[] {
   const texts: string[] = [];
   const before = new Map(from.byProducts.map((byProduct) => [byProduct.componentId, byProduct]));
   for (const byProduct of to.byProducts) {
@@ -184,7 +206,7 @@ function byProductChanges(from: RecipeVersion, to: RecipeVersion, names: Names):
   return texts;
 }
 
-function cautionChanges(from: RecipeVersion, to: RecipeVersion): string[] {
+function cautionChanges(from: DescribedVersion, to: DescribedVersion): string[] {
   const texts = [
     ...to.cautions.filter((c) => !from.cautions.includes(c)).map((c) => `New caution: ${c}`),
     ...from.cautions.filter((c) => !to.cautions.includes(c)).map((c) => `Caution gone: ${c}`),

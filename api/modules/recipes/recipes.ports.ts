@@ -1,4 +1,5 @@
 import type { BaseUnit } from '../../core/quantity/index.ts';
+import type { YieldStep } from '../../core/yields/index.ts';
 import type { IngredientsRepository } from '../ingredients/index.ts';
 import type { AuditTrail, Page, PageRequest } from '../platform/index.ts';
 
@@ -24,6 +25,12 @@ export interface Recipe extends RecipeInput {
 /** An amount as written: a number with a UCUM code or a measure of the item, or a cook's text. */
 export type WrittenAmount = string | { readonly value: number; readonly unit: string };
 
+/** What a version lets a site do otherwise, by line and by step. */
+export const LINE_FREEDOMS = ['ingredient', 'yield'] as const;
+export type LineFreedom = (typeof LINE_FREEDOMS)[number];
+export const STEP_FREEDOMS = ['temperature', 'time'] as const;
+export type StepFreedom = (typeof STEP_FREEDOMS)[number];
+
 export interface LineFields {
   /** Exactly one of the two is set. */
   readonly ingredientId: string | null;
@@ -32,6 +39,12 @@ export interface LineFields {
   readonly trimYield: number | null;
   /** Fraction kept when the line is weighed after cooking. */
   readonly cookingYield: number | null;
+  /**
+   * The chain of losses behind the two, each with its source; empty where only the two are written.
+   * Trim, peel and stone make up the trim yield, the others the cooking yield.
+   */
+  readonly yields: readonly YieldStep[];
+  readonly siteMay: readonly LineFreedom[];
   /** Once a batch whatever its size. */
   readonly perBatch: boolean;
   /** What the scale shows, in the item's base unit. */
@@ -51,6 +64,9 @@ export interface StepInput {
   readonly holdMaxMin: number | null;
   /** Cooked food is being cooled: the rule set's limits apply. */
   readonly cooling: boolean;
+  /** What is left of the whole batch after this step; the output as written counts it already. */
+  readonly yields: readonly YieldStep[];
+  readonly siteMay: readonly StepFreedom[];
 }
 
 interface ByProductFields {
@@ -122,6 +138,14 @@ export interface RecipeVersion extends Omit<VersionToSave, 'lines' | 'steps' | '
   readonly rev: number;
 }
 
+/** What a draft said at a revision that has been saved over since. */
+export interface DraftRevision {
+  readonly rev: number;
+  readonly content: VersionToSave;
+  readonly savedBy: string;
+  readonly savedAt: Date;
+}
+
 /** A change of a version's standing. */
 export interface VersionMove {
   readonly status: VersionStatus;
@@ -167,6 +191,10 @@ export interface RecipesRepository {
     made: { readonly number: number; readonly by: string; readonly at: Date },
   ): Promise<RecipeVersion>;
   updateVersion(id: string, version: VersionToSave, rev: number): Promise<RecipeVersion | null>;
+  /** Keeps what the draft said before it is saved anew by `savedBy`. */
+  keepRevision(version: RecipeVersion, savedBy: string, savedAt: Date): Promise<void>;
+  /** Kept revisions from `rev` on, oldest first. */
+  revisionsFrom(versionId: string, rev: number): Promise<readonly DraftRevision[]>;
   moveVersion(id: string, move: VersionMove, rev: number): Promise<RecipeVersion | null>;
   /** Makes other publications wait until this transaction ends, so that two cannot clash. */
   lockPublishing(): Promise<void>;

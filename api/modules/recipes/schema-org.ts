@@ -184,6 +184,8 @@ function readLine(
     amount: written,
     trimYield: null,
     cookingYield: null,
+    yields: [],
+    siteMay: [],
     perBatch: false,
     scaleStep: null,
   };
@@ -224,5 +226,7 @@ function stepsOf(texts: readonly string[], workingMin: number, waitingMin: numbe
     temperatureC: null,
     holdMaxMin: null,
     cooling: false,
+    yields: [],
+    siteMay: [],
   }));
 }

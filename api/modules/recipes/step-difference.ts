@@ -1,5 +1,5 @@
 import type { RecipeStep } from './recipes.ports.ts';
-import { inDuration } from './words.ts';
+import { freedomWords, inDuration, lossWords } from './words.ts';
 
 /**
  * What changes in the steps, in a cook's words. Steps with the same text are taken for the same
@@ -85,6 +85,10 @@ function fieldChanges(old: RecipeStep, now: RecipeStep): string[] {
   const hold = ({ holdMaxMin }: RecipeStep): string =>
     holdMaxMin === null ? 'no stated wait' : `a wait of up to ${inDuration(holdMaxMin)}`;
   if (hold(old) !== hold(now)) texts.push(`then ${hold(now)} instead of ${hold(old)}.`);
+  if (lossWords(old.yields) !== lossWords(now.yields)) {
+    texts.push(`of the batch, ${lossWords(now.yields)} instead of ${lossWords(old.yields)}.`);
+  }
+  texts.push(...freedomWords(old.siteMay, now.siteMay));
   if (old.cooling !== now.cooling) {
     texts.push(now.cooling ? 'now counts as cooling.' : 'no longer counts as cooling.');
   }

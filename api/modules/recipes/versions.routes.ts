@@ -30,9 +30,15 @@ function toBody({ version, recipe, items }: NamedVersion): Body {
     cautions: [...version.cautions],
     lines: version.lines.map((line) => ({
       ...line,
+      yields: [...line.yields],
+      siteMay: [...line.siteMay],
       ...named(line.ingredientId ?? line.componentId),
     })),
-    steps: [...version.steps],
+    steps: version.steps.map((step) => ({
+      ...step,
+      yields: [...step.yields],
+      siteMay: [...step.siteMay],
+    })),
     byProducts: version.byProducts.map((by) => ({ ...by, ...named(by.componentId) })),
     createdAt: version.createdAt.toISOString(),
     submittedAt: version.submittedAt?.toISOString() ?? null,

@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { Amount, Id, Note, ServiceDate } from '../../http/wire.ts';
+import { LINE_FREEDOMS, STEP_FREEDOMS } from './recipes.ports.ts';
 import { RecipeSchema } from './recipes.schema.ts';
 
 const MAX_LINES = 10_000;
@@ -13,12 +14,33 @@ const Written = z
   .union([Amount, z.string().trim().min(1).max(300)])
   .meta({ id: 'WrittenAmount', description: 'An amount, or its text as a cook writes it.' });
 
+const Yields = z
+  .array(
+    z.strictObject({
+      kind: z.enum(['trim', 'peel', 'stone', 'cooking', 'evaporation', 'sieve', 'pan-loss']),
+      fraction: z
+        .number()
+        .gt(0)
+        .max(20)
+        .meta({ description: 'What is left of 1; only cooking may gain.' }),
+      source: z.string().trim().min(1).max(300),
+    }),
+  )
+  .max(20)
+  .default([]);
+
 export const LineBody = z.strictObject({
   ingredientId: Id.nullable().default(null),
   componentId: Id.nullable().default(null),
   amount: Written,
   trimYield: Fraction.nullable().default(null),
   cookingYield: z.number().gt(0).max(10).nullable().default(null),
+  yields: Yields.meta({ description: 'Losses with their sources, in order.' }),
+  siteMay: z
+    .array(z.enum(LINE_FREEDOMS))
+    .max(LINE_FREEDOMS.length)
+    .default([])
+    .meta({ description: 'What a site may do otherwise on this line.' }),
   perBatch: z.boolean().default(false),
   scaleStep: z.number().positive().max(100_000).nullable().default(null),
   note: Note.nullable().default(null),
@@ -36,6 +58,12 @@ const StepBody = z.strictObject({
   temperatureC: z.number().min(-60).max(1000).nullable().default(null),
   holdMaxMin: Minutes.nullable().default(null),
   cooling: z.boolean().default(false),
+  yields: Yields.meta({ description: 'What is left of the whole batch, counted in the output.' }),
+  siteMay: z
+    .array(z.enum(STEP_FREEDOMS))
+    .max(STEP_FREEDOMS.length)
+    .default([])
+    .meta({ description: 'What a site may do otherwise in this step.' }),
 });
 export const ByProductBody = z.strictObject({
   componentId: Id,
@@ -72,6 +100,7 @@ export const VersionBody = z
   })
   .meta({ id: 'RecipeVersionBody' });
 
+const YieldsOut = z.array(z.object({ kind: z.string(), fraction: z.number(), source: z.string() }));
 const Weighed = {
   amount: z.object({ value: z.number(), unit: z.string() }),
   quantity: z.number().meta({ description: "In the item's base unit." }),
@@ -105,6 +134,8 @@ export const VersionSchema = z
         ...Weighed,
         trimYield: nullable.number,
         cookingYield: nullable.number,
+        yields: YieldsOut,
+        siteMay: z.array(z.string()),
         perBatch: z.boolean(),
         scaleStep: nullable.number,
         note: nullable.text,
@@ -121,6 +152,8 @@ export const VersionSchema = z
         temperatureC: nullable.number,
         holdMaxMin: nullable.number,
         cooling: z.boolean(),
+        yields: YieldsOut,
+        siteMay: z.array(z.string()),
       }),
     ),
     byProducts: z.array(

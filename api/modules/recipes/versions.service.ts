@@ -10,6 +10,7 @@ import { refuseCycle } from './check-graph.ts';
 import { describeDifference, type VersionDifference } from './difference.ts';
 import { publishVersion, withdrawVersion } from './publish.ts';
 import type { RecipesDependencies } from './recipes.service.ts';
+import { refuseStaleDraft } from './stale-draft.ts';
 import type {
   Recipe,
   RecipesWork,
@@ -85,11 +86,12 @@ export class VersionsService {
   ): Promise<RecipeVersion> {
     return this.#deps.work.run(async (work) => {
       const current = await requireVersion(work, id);
-      requireRevision(rev, current);
+      await refuseStaleDraft(work, current, rev);
       requireStatus(current, 'draft', 'Only drafts are edited; begin a new one.');
       const { version } = await this.#read(work, current.recipeId, input);
       const saved = await work.recipes.updateVersion(id, version, rev);
       if (!saved) throw lostUpdate('recipe version', id, rev, await work.recipes.findVersion(id));
+      await work.recipes.keepRevision(current, actor.name, this.#deps.clock.now());
       await this.#audit(work, actor, 'update', saved);
       return saved;
     });

@@ -1,8 +1,10 @@
 import { parseAmount, type IngredientMeasures } from '../../core/quantity/index.ts';
 import { planBatches } from '../../core/scaling/index.ts';
+import { chainYields } from '../../core/yields/index.ts';
 import { measuresOf, toBaseOrRefuse } from '../ingredients/index.ts';
 import { fromCoreError, invalid, orRefuse, Refusal } from '../platform/index.ts';
 import type { Larder } from './larder.ts';
+import { lineYields } from './line-yields.ts';
 import type {
   LineFields,
   Recipe,
@@ -43,8 +45,12 @@ export function readVersion(recipe: Recipe, input: VersionInput, larder: Larder)
   const output = weigh(input.output, recipeMeasures(recipe, input), '/output');
   const lines = input.lines.map((line, i) => ({
     ...line,
+    ...lineYields(line, `/lines/${i}`),
     ...weigh(line.amount, lineMeasures(recipe, line, larder, `/lines/${i}`), `/lines/${i}/amount`),
   }));
+  for (const [i, step] of input.steps.entries()) {
+    orRefuse(chainYields(step.yields), `/steps/${i}/yields`);
+  }
   const seen = new Set<string>([recipe.id]);
   const byProducts = input.byProducts.map((byProduct, i) => {
     const at = `/byProducts/${i}`;
@@ -73,8 +79,12 @@ export function toInput(version: VersionToSave): VersionInput {
     lines: version.lines.map((line) => ({
       ingredientId: line.ingredientId,
       componentId: line.componentId,
-      trimYield: line.trimYield,
-      cookingYield: line.cookingYield,
+      // A chain is read into the two fractions anew.
+      ...(line.yields.length === 0
+        ? { trimYield: line.trimYield, cookingYield: line.cookingYield }
+        : { trimYield: null, cookingYield: null }),
+      yields: line.yields,
+      siteMay: line.siteMay,
       perBatch: line.perBatch,
       scaleStep: line.scaleStep,
       note: line.note,
@@ -89,6 +99,8 @@ export function toInput(version: VersionToSave): VersionInput {
       temperatureC: step.temperatureC,
       holdMaxMin: step.holdMaxMin,
       cooling: step.cooling,
+      yields: step.yields,
+      siteMay: step.siteMay,
     })),
     byProducts: version.byProducts.map((byProduct) => ({
       componentId: byProduct.componentId,

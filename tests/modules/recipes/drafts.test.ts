@@ -53,9 +53,83 @@ describe('a draft', () => {
     expect(saved.body).toMatchObject({ rev: 2, lines: [{ quantity: 120 }] });
     const lost = await test.as(ADMIN).put(path).set('if-match', '"1"').send(body).expect(412);
     expect(lost.body.context.current.lines[0].quantity).toBe(120);
+    expect(lost.body.context).toMatchObject({
+      expectedRevision: 1,
+      currentRevision: 2,
+      changes: [
+        { area: 'lines', text: 'Caster sugar: 100 g becomes 120 g (20 % more in proportion).' },
+      ],
+      changedBy: ['Lena Lead'],
+      changedAt: '2026-03-10T05:30:00.000Z',
+      currentAt: path,
+    });
+    // Read once more and saved, the third editor who still holds the first reading sees both changes.
+    const third = versionBody([{ ingredientId: sugar, amount: '120 g' }], { shelfLifeMin: 1440 });
+    await test.as(ADMIN).put(path).set('if-match', '"2"').send(third).expect(200);
+    const late = await test.as(LEAD).put(path).set('if-match', '"1"').send(body).expect(412);
+    expect(late.body.context.changes.map((c: { area: string }) => c.area)).toEqual([
+      'lines',
+      'keeping',
+    ]);
+    expect(late.body.context.changedBy).toEqual(['Lena Lead', 'Ada Admin']);
+    const fromSecond = await test.as(LEAD).put(path).set('if-match', '"2"').send(body).expect(412);
+    expect(fromSecond.body.context.changes).toEqual([
+      { area: 'keeping', text: 'Keeps 1 day instead of 2 days.' },
+    ]);
     await test.as(LEAD).delete(path).set('if-match', '"1"').expect(412);
-    await test.as(LEAD).delete(path).set('if-match', '"2"').expect(204);
+    await test.as(LEAD).delete(path).set('if-match', '"3"').expect(204);
     await test.as(LEAD).get(path).expect(404);
+  });
+
+  it('lists losses one by one with their sources; the two yields of a line follow from them', async () => {
+    const recipeId = await book.recipe('Listed losses', 'component');
+    const yields = [
+      { kind: 'stone', fraction: 0.9, source: 'test day' },
+      { kind: 'peel', fraction: 0.8, source: 'test day' },
+      { kind: 'cooking', fraction: 0.5, source: 'habit' },
+    ];
+    const line = { ingredientId: plum, amount: '100 g', siteMay: ['ingredient', 'yield'] };
+    const steps = [
+      {
+        text: 'Boil down.',
+        workingMin: 5,
+        yields: [{ kind: 'evaporation', fraction: 0.92, source: 'test day' }],
+        siteMay: ['time'],
+      },
+    ];
+    const id = await book.draft(recipeId, [{ ...line, yields }], { steps });
+    const path = `/v1/recipe-versions/${id}`;
+    const read = (await test.as(LEAD).get(path)).body;
+    expect(read.lines[0]).toMatchObject({ yields, siteMay: ['ingredient', 'yield'] });
+    expect(read.lines[0].trimYield).toBeCloseTo(0.72, 12);
+    expect(read.lines[0].cookingYield).toBe(0.5);
+    expect(read.steps[0]).toMatchObject({ yields: steps[0]?.yields, siteMay: ['time'] });
+    const copy = await test.as(LEAD).post(`${path}/copy`).expect(201);
+    expect(copy.body.lines[0]).toMatchObject({ yields, cookingYield: 0.5 });
+    const plain = versionBody([{ ingredientId: plum, amount: '100 g', trimYield: 0.72 }]);
+    const copied = `/v1/recipe-versions/${copy.body.id}`;
+    await test.as(LEAD).put(copied).set('if-match', '"1"').send(plain).expect(200);
+    const told = (await test.as(LEAD).get(`${copied}/difference?from=${id}`)).body.changes;
+    const texts = told.map((change: { text: string }) => change.text);
+    expect(texts).toContain('Plum: a site may no longer use a local ingredient here.');
+    expect(texts.join(' ')).toContain('the usual share is left when cooked, instead of 50 %');
+    for (const [bad, pointer] of [
+      [[{ kind: 'peel', fraction: 1.2, source: 'x' }], '/lines/0/yields/0/fraction'],
+      [[{ kind: 'peel', fraction: 0, source: 'x' }], '/lines/0/yields/0/fraction'],
+      [[{ kind: 'peel', fraction: 0.5, source: ' ' }], '/lines/0/yields/0/source'],
+      [[{ kind: 'rinse', fraction: 0.5, source: 'x' }], '/lines/0/yields/0/kind'],
+    ] as const) {
+      const body = versionBody([{ ...line, yields: bad }]);
+      const refused = await test.as(LEAD).put(copied).set('if-match', '"2"').send(body);
+      expect([refused.body.issues?.[0]?.pointer, refused.status]).toEqual([
+        pointer,
+        pointer.endsWith('fraction') && bad[0].fraction > 1 ? 422 : 400,
+      ]);
+    }
+    const both = versionBody([{ ...line, yields, trimYield: 0.7 }]);
+    const refused = await test.as(LEAD).put(copied).set('if-match', '"2"').send(both).expect(400);
+    expect(refused.body.issues[0].pointer).toBe('/lines/0/trimYield');
+    expect((await test.as(LEAD).get(copied)).body.rev).toBe(2);
   });
 
   it('is written by the lead, read by chefs', async () => {
