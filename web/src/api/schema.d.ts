@@ -6224,6 +6224,22 @@ export interface components {
                 trimYield: number | null;
                 /** @default null */
                 cookingYield: number | null;
+                /**
+                 * @description Losses with their sources, in order.
+                 * @default []
+                 */
+                yields: {
+                    /** @enum {string} */
+                    kind: "trim" | "peel" | "stone" | "cooking" | "evaporation" | "sieve" | "pan-loss";
+                    /** @description What is left of 1; only cooking may gain. */
+                    fraction: number;
+                    source: string;
+                }[];
+                /**
+                 * @description What a site may do otherwise on this line.
+                 * @default []
+                 */
+                siteMay: ("ingredient" | "yield")[];
                 /** @default false */
                 perBatch: boolean;
                 /** @default null */
@@ -6250,6 +6266,22 @@ export interface components {
                 holdMaxMin: number | null;
                 /** @default false */
                 cooling: boolean;
+                /**
+                 * @description What is left of the whole batch, counted in the output.
+                 * @default []
+                 */
+                yields: {
+                    /** @enum {string} */
+                    kind: "trim" | "peel" | "stone" | "cooking" | "evaporation" | "sieve" | "pan-loss";
+                    /** @description What is left of 1; only cooking may gain. */
+                    fraction: number;
+                    source: string;
+                }[];
+                /**
+                 * @description What a site may do otherwise in this step.
+                 * @default []
+                 */
+                siteMay: ("temperature" | "time")[];
             }[];
             /** @default [] */
             byProducts: {
@@ -6308,6 +6340,12 @@ export interface components {
                 quantity: number;
                 trimYield: number | null;
                 cookingYield: number | null;
+                yields: {
+                    kind: string;
+                    fraction: number;
+                    source: string;
+                }[];
+                siteMay: string[];
                 perBatch: boolean;
                 scaleStep: number | null;
                 note: string | null;
@@ -6325,6 +6363,12 @@ export interface components {
                 temperatureC: number | null;
                 holdMaxMin: number | null;
                 cooling: boolean;
+                yields: {
+                    kind: string;
+                    fraction: number;
+                    source: string;
+                }[];
+                siteMay: string[];
             }[];
             byProducts: {
                 id: string;
@@ -6434,6 +6478,22 @@ export interface components {
                         holdMaxMin: number | null;
                         /** @default false */
                         cooling: boolean;
+                        /**
+                         * @description What is left of the whole batch, counted in the output.
+                         * @default []
+                         */
+                        yields: {
+                            /** @enum {string} */
+                            kind: "trim" | "peel" | "stone" | "cooking" | "evaporation" | "sieve" | "pan-loss";
+                            /** @description What is left of 1; only cooking may gain. */
+                            fraction: number;
+                            source: string;
+                        }[];
+                        /**
+                         * @description What a site may do otherwise in this step.
+                         * @default []
+                         */
+                        siteMay: ("temperature" | "time")[];
                     }[];
                     /** @default [] */
                     lines: {
@@ -6442,6 +6502,22 @@ export interface components {
                         trimYield: number | null;
                         /** @default null */
                         cookingYield: number | null;
+                        /**
+                         * @description Losses with their sources, in order.
+                         * @default []
+                         */
+                        yields: {
+                            /** @enum {string} */
+                            kind: "trim" | "peel" | "stone" | "cooking" | "evaporation" | "sieve" | "pan-loss";
+                            /** @description What is left of 1; only cooking may gain. */
+                            fraction: number;
+                            source: string;
+                        }[];
+                        /**
+                         * @description What a site may do otherwise on this line.
+                         * @default []
+                         */
+                        siteMay: ("ingredient" | "yield")[];
                         /** @default false */
                         perBatch: boolean;
                         /** @default null */
@@ -8319,6 +8395,22 @@ export interface components {
                 trimYield: number | null;
                 /** @default null */
                 cookingYield: number | null;
+                /**
+                 * @description Losses with their sources, in order.
+                 * @default []
+                 */
+                yields: {
+                    /** @enum {string} */
+                    kind: "trim" | "peel" | "stone" | "cooking" | "evaporation" | "sieve" | "pan-loss";
+                    /** @description What is left of 1; only cooking may gain. */
+                    fraction: number;
+                    source: string;
+                }[];
+                /**
+                 * @description What a site may do otherwise on this line.
+                 * @default []
+                 */
+                siteMay: ("ingredient" | "yield")[];
                 /** @default false */
                 perBatch: boolean;
                 /** @default null */
@@ -8345,6 +8437,22 @@ export interface components {
                 holdMaxMin: number | null;
                 /** @default false */
                 cooling: boolean;
+                /**
+                 * @description What is left of the whole batch, counted in the output.
+                 * @default []
+                 */
+                yields: {
+                    /** @enum {string} */
+                    kind: "trim" | "peel" | "stone" | "cooking" | "evaporation" | "sieve" | "pan-loss";
+                    /** @description What is left of 1; only cooking may gain. */
+                    fraction: number;
+                    source: string;
+                }[];
+                /**
+                 * @description What a site may do otherwise in this step.
+                 * @default []
+                 */
+                siteMay: ("temperature" | "time")[];
             }[];
             /** @default [] */
             byProducts: {
@@ -8403,6 +8511,12 @@ export interface components {
                 quantity: number;
                 trimYield: number | null;
                 cookingYield: number | null;
+                yields: {
+                    kind: string;
+                    fraction: number;
+                    source: string;
+                }[];
+                siteMay: string[];
                 perBatch: boolean;
                 scaleStep: number | null;
                 note: string | null;
@@ -8420,6 +8534,12 @@ export interface components {
                 temperatureC: number | null;
                 holdMaxMin: number | null;
                 cooling: boolean;
+                yields: {
+                    kind: string;
+                    fraction: number;
+                    source: string;
+                }[];
+                siteMay: string[];
             }[];
             byProducts: {
                 id: string;
@@ -8529,6 +8649,22 @@ export interface components {
                         holdMaxMin: number | null;
                         /** @default false */
                         cooling: boolean;
+                        /**
+                         * @description What is left of the whole batch, counted in the output.
+                         * @default []
+                         */
+                        yields: {
+                            /** @enum {string} */
+                            kind: "trim" | "peel" | "stone" | "cooking" | "evaporation" | "sieve" | "pan-loss";
+                            /** @description What is left of 1; only cooking may gain. */
+                            fraction: number;
+                            source: string;
+                        }[];
+                        /**
+                         * @description What a site may do otherwise in this step.
+                         * @default []
+                         */
+                        siteMay: ("temperature" | "time")[];
                     }[];
                     /** @default [] */
                     lines: {
@@ -8537,6 +8673,22 @@ export interface components {
                         trimYield: number | null;
                         /** @default null */
                         cookingYield: number | null;
+                        /**
+                         * @description Losses with their sources, in order.
+                         * @default []
+                         */
+                        yields: {
+                            /** @enum {string} */
+                            kind: "trim" | "peel" | "stone" | "cooking" | "evaporation" | "sieve" | "pan-loss";
+                            /** @description What is left of 1; only cooking may gain. */
+                            fraction: number;
+                            source: string;
+                        }[];
+                        /**
+                         * @description What a site may do otherwise on this line.
+                         * @default []
+                         */
+                        siteMay: ("ingredient" | "yield")[];
                         /** @default false */
                         perBatch: boolean;
                         /** @default null */
