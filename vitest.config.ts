@@ -20,6 +20,7 @@ export default defineConfig({
             'tests/modules/**/*.test.ts',
             'tests/http/**/*.test.ts',
             'tests/db/**/*.test.ts',
+            'tests/security/**/*.test.ts',
           ],
           environment: 'node',
           globalSetup: ['tests/helpers/database-template.ts'],

@@ -4,11 +4,12 @@ import rateLimit from '@fastify/rate-limit';
 import Fastify, { type FastifyInstance, type FastifyServerOptions } from 'fastify';
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod';
 import { registerAccess, type Authenticate } from './http/access.ts';
-import { registerErrorHandler } from './http/error-handler.ts';
+import { refuseUnroutable, registerErrorHandler } from './http/error-handler.ts';
 import { healthRoutes } from './http/health.ts';
 import { registerIdempotency, type IdempotencyStore } from './http/idempotency.ts';
 import { registerOpenApi } from './http/openapi.ts';
 import { registerPage } from './http/page.ts';
+import { registerStorableText } from './http/storable-text.ts';
 import { moduleRoutes, type Services } from './modules/routes.ts';
 import type { Clock } from './modules/platform/index.ts';
 
@@ -26,20 +27,37 @@ export interface AppParts {
   readonly requestsPerMinute?: number;
   /** Addresses of proxies whose `x-forwarded-for` is believed; left out: nobody's. */
   readonly trustProxy?: string;
+  /** How long a whole request may take to arrive; a body that dribbles in longer is cut off. */
+  readonly requestTimeoutMs?: number;
 }
 
 const BODY_LIMIT_BYTES = 1_048_576;
+const REQUEST_TIMEOUT_MS = 60_000;
+const HEADERS_TIMEOUT_MS = 15_000;
+
+/** The caller's own id of a request where it is a plain word, so that it can be found in both logs. */
+function requestIdOf(header: string | string[] | undefined): string {
+  return typeof header === 'string' && /^[\w.-]{1,64}$/.test(header) ? header : crypto.randomUUID();
+}
 
 /** Builds the application. Never listens, never opens a database. */
 export async function buildApp(parts: AppParts): Promise<FastifyInstance> {
+  const requestTimeout = parts.requestTimeoutMs ?? REQUEST_TIMEOUT_MS;
   const app = Fastify({
     logger: parts.logger ?? false,
     bodyLimit: BODY_LIMIT_BYTES,
-    requestIdHeader: 'x-request-id',
-    genReqId: () => crypto.randomUUID(),
+    requestIdHeader: false,
+    genReqId: ({ headers }) => requestIdOf(headers['x-request-id']),
     routerOptions: { ignoreTrailingSlash: true },
-    requestTimeout: 60_000,
+    requestTimeout,
+    // The server never cuts a slow request off when its limit for heads is the longer one.
+    http: {
+      requestTimeout,
+      headersTimeout: Math.min(HEADERS_TIMEOUT_MS, requestTimeout),
+      connectionsCheckingInterval: requestTimeout / 4,
+    },
     trustProxy: parts.trustProxy ?? false,
+    frameworkErrors: refuseUnroutable,
   });
 
   registerErrorHandler(app);
@@ -61,6 +79,7 @@ export async function buildApp(parts: AppParts): Promise<FastifyInstance> {
   await registerOpenApi(app);
   if (parts.pageDir !== undefined) await registerPage(app, parts.pageDir);
   registerAccess(app, parts.authenticate);
+  registerStorableText(app);
   registerIdempotency(app, parts.idempotency, parts.clock);
   app.addHook('onRequest', async (request, reply) => {
     reply.header('x-request-id', request.id);

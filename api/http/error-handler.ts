@@ -14,9 +14,26 @@ const KIND_OF_STATUS: Readonly<Record<number, string>> = {
   400: 'invalid-input',
   404: 'not-found',
   413: 'too-large',
+  414: 'too-long',
   415: 'wrong-content-type',
   429: 'too-many-requests',
 };
+
+/** Refuses what the router itself cannot read: a broken escape or an over-long part of the path. */
+export function refuseUnroutable(
+  error: FastifyError,
+  request: FastifyRequest,
+  reply: FastifyReply,
+): void {
+  const status = error.statusCode ?? 400;
+  const instance = `urn:request:${request.id}`;
+  void send(
+    reply,
+    problem(KIND_OF_STATUS[status] ?? 'refused', status, 'The address is not readable.', {
+      instance,
+    }),
+  );
+}
 
 /** Turns whatever went wrong into a problem body; unknown faults are logged and hidden. */
 export function registerErrorHandler(app: FastifyInstance): void {

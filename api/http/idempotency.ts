@@ -74,7 +74,11 @@ export function registerIdempotency(
       throw new Refusal('conflict', 'This Idempotency-Key was used for a different request.');
     }
     if (taken.answer === null) {
-      throw new Refusal('conflict', 'The first request with this key is still being worked on.');
+      reply.header('retry-after', '1');
+      throw new Refusal(
+        'still-in-progress',
+        'The first request with this key is still being worked on. Ask again in a moment.',
+      );
     }
     reply.header('idempotent-replay', 'true');
     if (taken.answer.location) reply.header('location', taken.answer.location);

@@ -6,6 +6,22 @@ import {
   serializerCompiler,
   validatorCompiler,
 } from 'fastify-type-provider-zod';
+import { ProblemSchema } from './problem.ts';
+
+const PROBLEM_CONTENT = { 'application/problem+json': { schema: ProblemSchema } };
+/** What every route may answer besides what it declares. */
+const PROBLEMS = {
+  '4XX': { description: 'Refused; nothing was changed', content: PROBLEM_CONTENT },
+  '5XX': { description: 'A fault, or not available just now', content: PROBLEM_CONTENT },
+};
+
+/** Adds the problem answers to the document only: replies are serialized by the declared schemas. */
+const withProblems: typeof jsonSchemaTransform = (input) => {
+  const { schema } = input;
+  if (!schema || schema.hide) return jsonSchemaTransform(input);
+  const response = { ...(schema.response as object | undefined), ...PROBLEMS };
+  return jsonSchemaTransform({ ...input, schema: { ...schema, response } });
+};
 
 /** Makes the zod schemas the one source of validation, types and the OpenAPI 3.1 document. */
 export async function registerOpenApi(app: FastifyInstance): Promise<void> {
@@ -30,7 +46,7 @@ export async function registerOpenApi(app: FastifyInstance): Promise<void> {
       },
       security: [{ session: [] }, { token: [] }],
     },
-    transform: jsonSchemaTransform,
+    transform: withProblems,
     transformObject: jsonSchemaTransformObject,
   });
 }

@@ -18,9 +18,13 @@ export const LocalTime = z
   .regex(/^([01]\d|2[0-3]):[0-5]\d$/, 'Write the time as HH:MM, from 00:00 to 23:59.')
   .meta({ id: 'LocalTime', example: '12:30' });
 
-/** An instant, RFC 3339. */
+/** An instant, RFC 3339. An offset can push a year over the end of what dates can hold. */
 export const Instant = z.iso
   .datetime({ offset: true, message: 'Write the instant as RFC 3339, with its offset.' })
+  .refine((s) => {
+    const year = new Date(s).getUTCFullYear();
+    return year >= 1900 && year < 3000;
+  }, 'The year must be from 1900 to 2999.')
   .meta({ id: 'Instant', example: '2026-03-14T05:30:00Z' });
 
 /** ISO weekday: 1 Monday to 7 Sunday. */

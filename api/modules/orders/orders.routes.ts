@@ -23,6 +23,7 @@ import {
 } from './orders.schema.ts';
 import type { OrdersService } from './orders.service.ts';
 
+const XLSX = 'application/vnd.openxmlformats-officedocument.spreadsheetml.sheet';
 const BUYERS = ['purchasing', 'lead', 'admin'] as const;
 const OrderParams = z.object({ orderId: z.string() });
 const LineParams = OrderParams.extend({ lineId: z.string() });
@@ -104,7 +105,15 @@ export function ordersRoutes(service: OrdersService): FastifyPluginAsyncZod {
 
     app.get(
       '/order-lines.csv',
-      { config: { access: 'signed-in' }, schema: { tags, querystring: OrderQuery } },
+      {
+        config: { access: 'signed-in' },
+        schema: {
+          tags,
+          querystring: OrderQuery,
+          produces: ['text/csv'],
+          response: { 200: z.string() },
+        },
+      },
       async (request, reply) => {
         const orders = await service.matching(actorOf(request), given(request.query));
         return asCsv(reply, 'order-lines.csv', ordersCsv(orders, await service.book()));
@@ -222,6 +231,8 @@ export function ordersRoutes(service: OrdersService): FastifyPluginAsyncZod {
           tags,
           params: OrderParams,
           querystring: z.object({ format: z.enum(['csv', 'ubl', 'xlsx']).default('csv') }),
+          produces: ['text/csv', 'application/xml', XLSX],
+          response: { 200: z.unknown().describe('The order as a file') },
         },
       },
       async (request, reply) => {
@@ -237,7 +248,7 @@ export function ordersRoutes(service: OrdersService): FastifyPluginAsyncZod {
             .send(orRefuse(orderToUbl(document)));
         }
         return reply
-          .type('application/vnd.openxmlformats-officedocument.spreadsheetml.sheet')
+          .type(XLSX)
           .header('content-disposition', `attachment; filename="${order.id}.xlsx"`)
           .send(Buffer.from(orRefuse(ordersToXlsx([document]))));
       },

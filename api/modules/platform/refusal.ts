@@ -13,6 +13,8 @@ export type RefusalKind =
   | 'forbidden'
   | 'not-found'
   | 'conflict'
+  /** The first request under the same Idempotency-Key has no answer yet: ask again shortly. */
+  | 'still-in-progress'
   | 'stale-version'
   | 'version-required'
   | 'too-many-requests'

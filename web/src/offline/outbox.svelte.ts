@@ -54,7 +54,6 @@ export const outbox = $state({
 
 type Heard = (waiting: Waiting, answer: unknown) => void | Promise<void>;
 let listeners: readonly Heard[] = [];
-const FIRST_STILL_WORKING = /still being worked on/;
 const ASK_AGAIN_MS = 1_500;
 /** From here on it matters to a use-by when something was really made. */
 const LATE_AFTER_MS = 10 * 60_000;
@@ -135,7 +134,7 @@ async function sendOne(waiting: Waiting, again = true): Promise<'next' | 'stop'>
     if ([401, 429].includes(error.status) || error.status >= 500 || isStaleToken(error)) {
       return 'stop';
     }
-    if (error.status === 409 && again && FIRST_STILL_WORKING.test(error.message)) {
+    if (error.status === 409 && again && error.kind === 'still-in-progress') {
       await new Promise((done) => setTimeout(done, ASK_AGAIN_MS));
       return sendOne(waiting, false);
     }
