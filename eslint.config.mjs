@@ -10,7 +10,6 @@ export default ts.config(
       'node_modules/**',
       'web/dist/**',
       'api/persistence/generated/**',
-      'web/src/api/schema.d.ts',
       'tests/output/**',
       '.data/**',
     ],
