@@ -1,5 +1,6 @@
 import type { Services } from './modules/routes.ts';
 import { createAccessServices } from './modules/access/index.ts';
+import { CardsService } from './modules/cards/index.ts';
 import { CoversImportService, CoversService } from './modules/covers/index.ts';
 import { createDishesServices } from './modules/dishes/index.ts';
 import { checkBy } from './http/csv.ts';
@@ -41,8 +42,11 @@ export function composeServices(
   const work = createUnitOfWork(database, newId);
   const base = { work, clock, newId };
   const security = { hasher: createArgon2Hasher(), secrets: createSecrets(), ...settings };
+  const recipes = new RecipesService(base);
+  const versions = new VersionsService(base);
   return {
     access: createAccessServices({ ...base, ...security }),
+    cards: new CardsService({ ...base, recipes, versions }),
     covers: new CoversService(base),
     coversImport: new CoversImportService(base),
     dishes: createDishesServices(base),
@@ -52,7 +56,7 @@ export function composeServices(
     orders: new OrdersService(base),
     prep: new PrepService(base),
     rates: new RatesService(base),
-    recipes: new RecipesService(base),
+    recipes,
     recipesExchange: new RecipesExchangeService(base),
     sites: new SitesService(base),
     taskWork: new TaskWorkService(base),
@@ -63,6 +67,6 @@ export function composeServices(
       price: checkBy(PackPriceBody),
     }),
     suppliers: new SuppliersService(base),
-    versions: new VersionsService(base),
+    versions,
   };
 }

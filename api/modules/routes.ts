@@ -1,5 +1,6 @@
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod';
 import { accessRoutes, type AccessServices } from './access/index.ts';
+import { cardsRoutes, type CardsService } from './cards/index.ts';
 import {
   coversEventsRoutes,
   coversImportRoutes,
@@ -45,6 +46,7 @@ import {
 /** The use cases behind /v1. Add a new module's service here and its routes below. */
 export interface Services {
   readonly access: AccessServices;
+  readonly cards: CardsService;
   readonly covers: CoversService;
   readonly coversImport: CoversImportService;
   readonly dishes: DishesServices;
@@ -79,6 +81,7 @@ export function moduleRoutes(services: Services): readonly FastifyPluginAsyncZod
     packsImportRoutes(services.packsImport),
     recipesRoutes(services.recipes),
     versionsRoutes(services.versions, services.recipes),
+    cardsRoutes(services.cards),
     versionMovesRoutes(services.versions),
     recipesExchangeRoutes(services.recipesExchange, services.recipes, services.versions),
     menusRoutes(services.menus),

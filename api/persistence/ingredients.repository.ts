@@ -1,5 +1,6 @@
 import type {
   AllergenDeclaration,
+  Composition,
   Ingredient,
   IngredientInput,
   IngredientsRepository,
@@ -57,6 +58,20 @@ const toNutrition = ({ source = '', ...known }: KnownNutrition): Nutrition => ({
   source,
 });
 
+const toComposition = (known: Partial<Composition>): Composition => ({
+  waterFraction: null,
+  fatFraction: null,
+  sugarsFraction: null,
+  milkSolidsFraction: 0,
+  alcoholFraction: 0,
+  saltFraction: null,
+  sugars: null,
+  ph: null,
+  inMix: null,
+  source: null,
+  ...known,
+});
+
 function toIngredient(row: Row): Ingredient {
   const withdrawnFrom = toOptionalDate(row.withdrawnFrom);
   return {
@@ -86,6 +101,10 @@ function toIngredient(row: Row): Ingredient {
     allergens:
       row.allergens === null ? null : toDeclaration(fromJson<KnownDeclaration>(row.allergens)),
     nutrition: row.nutrition === null ? null : toNutrition(fromJson<KnownNutrition>(row.nutrition)),
+    composition:
+      row.composition === null
+        ? null
+        : toComposition(fromJson<Partial<Composition>>(row.composition)),
     seasonMonths: row.seasonMonths,
     withdrawn: withdrawnFrom === null ? null : { from: withdrawnFrom, reason: row.withdrawnReason },
     notBought: row.notBought,
@@ -117,6 +136,7 @@ function columns(input: IngredientInput) {
     sheetMassG: input.gelatine?.sheetMassG ?? null,
     allergens: toNullableJson(input.allergens),
     nutrition: toNullableJson(input.nutrition),
+    composition: toNullableJson(input.composition),
     seasonMonths: [...input.seasonMonths],
     withdrawnFrom: fromOptionalDate(input.withdrawn?.from),
     withdrawnReason: input.withdrawn?.reason ?? null,

@@ -5,6 +5,8 @@
  * Days are given relative to the day of loading ("today"): negative is past, positive is to come.
  */
 
+import type { Composition as IngredientComposition } from '../../api/modules/ingredients/index.ts';
+
 /** Unit an item's quantities are held in. */
 export type BaseUnit = 'g' | 'ml' | 'each';
 export type CurrencyCode = 'EUR' | 'GBP';
@@ -102,6 +104,17 @@ export interface PartOf {
   readonly source: string;
 }
 
+/** How an ingredient counts in balances: dry sugars by kind, milk solids, alcohol, sourness. */
+export interface Makeup {
+  readonly sugars?: NonNullable<IngredientComposition['sugars']>;
+  readonly milkSolidsFraction?: number;
+  readonly alcoholFraction?: number;
+  readonly saltFraction?: number;
+  readonly ph?: number;
+  readonly inMix?: NonNullable<IngredientComposition['inMix']>;
+  readonly source: string;
+}
+
 export interface DemoIngredient {
   readonly key: string;
   readonly name: string;
@@ -126,6 +139,8 @@ export interface DemoIngredient {
   readonly allergens: AllergenDeclaration | null;
   readonly nutrition?: NutritionPer100g;
   readonly composition?: Composition;
+  /** What the composition and the nutrition leave open, for balances. */
+  readonly makeup?: Makeup;
   /** Months (1 to 12) it can be had; left out: all year. */
   readonly months?: readonly number[];
   readonly withdrawn?: { readonly daysFromToday: number; readonly reason: string };

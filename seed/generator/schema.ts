@@ -1,5 +1,7 @@
 import { z } from 'zod';
 
+import { SWEETENER_KINDS } from '../../api/core/frozen-base/index.ts';
+
 import type {
   AllergenCode,
   DemoEvent,
@@ -101,6 +103,17 @@ const ingredient: z.ZodType<DemoIngredient> = z.strictObject({
       sodiumMg: atLeast0.exactOptional(),
       waterG: atLeast0.exactOptional(),
       alcoholG: atLeast0.exactOptional(),
+    })
+    .exactOptional(),
+  makeup: z
+    .strictObject({
+      sugars: z.partialRecord(z.enum(SWEETENER_KINDS), share).exactOptional(),
+      milkSolidsFraction: share.exactOptional(),
+      alcoholFraction: share.exactOptional(),
+      saltFraction: share.exactOptional(),
+      ph: z.number().min(0).max(14).exactOptional(),
+      inMix: z.enum(['flour', 'dissolves', 'stays-whole', 'taken-out']).exactOptional(),
+      source: text,
     })
     .exactOptional(),
   composition: z

@@ -1,4 +1,5 @@
 import { addDays } from '../../api/core/calendar/index.ts';
+import type { Composition } from '../../api/modules/ingredients/index.ts';
 import type { Db } from '../../api/persistence/database.ts';
 import { inChunks } from '../../api/persistence/chunks.ts';
 import {
@@ -98,6 +99,7 @@ function ingredientRow(row: DemoIngredient, today: string) {
     bloom: row.gelatine?.bloom ?? null,
     sheetMassG: row.gelatine?.sheetMassG ?? null,
     allergens: toNullableJson(row.allergens && { ...row.allergens, sulphitesMgPerKg: null }),
+    composition: toNullableJson(compositionRow(row)),
     nutrition: toNullableJson(row.nutrition ? nutritionRow(row.nutrition) : null),
     partOfId: row.partOf ? ingredientId(row.partOf.piece) : null,
     partGroup: row.partOf?.group ?? null,
@@ -106,6 +108,24 @@ function ingredientRow(row: DemoIngredient, today: string) {
     partYieldSource: row.partOf?.source ?? null,
     notBought: row.notBought ?? false,
     note: row.note ?? null,
+  };
+}
+
+/** What balances are drawn up from; null where the files say nothing of it. */
+function compositionRow({ composition, makeup }: DemoIngredient): Composition | null {
+  if (!composition && !makeup) return null;
+  const sources = [composition?.source, makeup?.source].filter((source) => source !== undefined);
+  return {
+    waterFraction: composition?.waterFraction ?? null,
+    fatFraction: composition?.fatFraction ?? null,
+    sugarsFraction: composition?.sugarsFraction ?? null,
+    milkSolidsFraction: makeup?.milkSolidsFraction ?? 0,
+    alcoholFraction: makeup?.alcoholFraction ?? 0,
+    saltFraction: makeup?.saltFraction ?? null,
+    sugars: makeup?.sugars ?? null,
+    ph: makeup?.ph ?? null,
+    inMix: makeup?.inMix ?? null,
+    source: [...new Set(sources)].join('; '),
   };
 }
 

@@ -4,6 +4,7 @@ export {
   LACTOSE_IN_MSNF,
   LACTOSE_IN_WHEY_SOLIDS,
   SWEETENERS,
+  SWEETENER_KINDS,
 } from './sweeteners.ts';
 export type { Sweetener, SweetenerKind } from './sweeteners.ts';
 export {

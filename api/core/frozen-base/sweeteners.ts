@@ -1,18 +1,20 @@
 /** The sugars and sweeteners of a frozen base that are told apart, dry (without their water). */
-export type SweetenerKind =
-  | 'sucrose'
-  | 'dextrose'
-  | 'fructose'
-  | 'invert'
-  | 'lactose'
-  | 'maltose'
-  | 'trehalose'
-  | 'sorbitol'
-  | 'glucose-syrup-10de'
-  | 'glucose-syrup-36de'
-  | 'glucose-syrup-42de'
-  | 'glucose-syrup-62de'
-  | 'high-fructose-syrup';
+export const SWEETENER_KINDS = [
+  'sucrose',
+  'dextrose',
+  'fructose',
+  'invert',
+  'lactose',
+  'maltose',
+  'trehalose',
+  'sorbitol',
+  'glucose-syrup-10de',
+  'glucose-syrup-36de',
+  'glucose-syrup-42de',
+  'glucose-syrup-62de',
+  'high-fructose-syrup',
+] as const;
+export type SweetenerKind = (typeof SWEETENER_KINDS)[number];
 
 /** How a sweetener counts against the same mass of sucrose. */
 export interface Sweetener {

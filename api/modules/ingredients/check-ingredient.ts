@@ -68,6 +68,7 @@ export function checkIngredient(input: IngredientInput): void {
   }
   checkAllergens(input);
   checkNutrition(input);
+  checkComposition(input);
 }
 
 function checkAllergens({ allergens }: IngredientInput): void {
@@ -116,6 +117,21 @@ function checkNutrition({ nutrition }: IngredientInput): void {
   // Rounding in published tables can take the parts a little over 100 g.
   if (sumG > 103) {
     throw invalid('/nutrition', `The parts add up to ${sumG.toFixed(1)} g in 100 g.`);
+  }
+}
+
+/** Published make-ups are rounded part by part: a little over the whole is let stand. */
+const MOST_TOGETHER = 1.01;
+
+function checkComposition({ composition }: IngredientInput): void {
+  if (composition === null) return;
+  const { waterFraction, fatFraction, milkSolidsFraction, alcoholFraction } = composition;
+  const { saltFraction, sugars } = composition;
+  const parts = [waterFraction, fatFraction, milkSolidsFraction, alcoholFraction, saltFraction];
+  const all = [...parts, ...Object.values(sugars ?? {})];
+  const sum = all.reduce<number>((total, part) => total + (part ?? 0), 0);
+  if (sum > MOST_TOGETHER) {
+    throw invalid('/composition', `The parts make ${(100 * sum).toFixed(1)} % of it, over 100 %.`);
   }
 }
 

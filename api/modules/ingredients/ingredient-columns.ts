@@ -193,6 +193,7 @@ export function bodyOf(ingredient: Ingredient): IngredientInput {
     gelatine: ingredient.gelatine,
     allergens: ingredient.allergens,
     nutrition: ingredient.nutrition,
+    composition: ingredient.composition,
     seasonMonths: ingredient.seasonMonths,
     withdrawn: ingredient.withdrawn,
     notBought: ingredient.notBought,

@@ -1,3 +1,5 @@
+import type { InMix } from '../../core/balance/index.ts';
+import type { SweetenerKind } from '../../core/frozen-base/index.ts';
 import type { BaseUnit } from '../../core/quantity/index.ts';
 import type { AuditTrail, Page, PageRequest } from '../platform/index.ts';
 
@@ -58,6 +60,29 @@ export interface Nutrition extends NutritionFigures {
   readonly source: string;
 }
 
+/** Dry sweeteners by kind, as core/frozen-base tells them apart: fractions of the ingredient's mass. */
+export type SugarsByKind = Readonly<Partial<Record<SweetenerKind, number>>>;
+
+/**
+ * What an ingredient is made of, as fractions of its mass, for balances of syrups, frozen bases and
+ * doughs; null is unknown, never zero, and water, fat, sugars and salt then come from its nutrition.
+ */
+export interface Composition {
+  readonly waterFraction: number | null;
+  readonly fatFraction: number | null;
+  /** All of them, where the kinds are not told. */
+  readonly sugarsFraction: number | null;
+  /** Milk solids not fat, the lactose in them included. */
+  readonly milkSolidsFraction: number;
+  readonly alcoholFraction: number;
+  readonly saltFraction: number | null;
+  /** Leaves out the lactose inside milk solids. Null: the kinds are not known. */
+  readonly sugars: SugarsByKind | null;
+  readonly ph: number | null;
+  readonly inMix: InMix | null;
+  readonly source: string | null;
+}
+
 /** What a person sets of an ingredient. */
 export interface IngredientInput {
   readonly name: string;
@@ -75,6 +100,7 @@ export interface IngredientInput {
   /** Null: the supplier has declared nothing. */
   readonly allergens: AllergenDeclaration | null;
   readonly nutrition: Nutrition | null;
+  readonly composition: Composition | null;
   /** Months (1 to 12) it can be had; none listed: all year. */
   readonly seasonMonths: readonly number[];
   readonly withdrawn: { readonly from: string; readonly reason: string | null } | null;

@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { SWEETENER_KINDS } from '../../core/frozen-base/index.ts';
 import { PageQuery, pageSchema } from '../../http/paging.ts';
 import { Id, Name, Note, ServiceDate } from '../../http/wire.ts';
 
@@ -69,6 +70,43 @@ const NutritionSchema = z
   .object({ source: z.string(), ...mapFigures<Unknowable>((f) => f.nullable()) })
   .meta({ id: 'IngredientNutrition' });
 
+const fraction = z.number().min(0).max(1);
+const Sweetener = z.enum(SWEETENER_KINDS);
+const SugarKinds = z.partialRecord(Sweetener, fraction);
+const InMixKind = z.enum(['flour', 'dissolves', 'stays-whole', 'taken-out']);
+const CompositionBody = z
+  .strictObject({
+    waterFraction: fraction.nullable().default(null),
+    fatFraction: fraction.nullable().default(null),
+    sugarsFraction: fraction.nullable().default(null),
+    milkSolidsFraction: fraction.default(0),
+    alcoholFraction: fraction.default(0),
+    saltFraction: fraction.nullable().default(null),
+    sugars: SugarKinds.nullable().default(null),
+    ph: z.number().min(0).max(14).nullable().default(null),
+    inMix: InMixKind.nullable().default(null),
+    source: Source.nullable().default(null),
+  })
+  .meta({
+    id: 'IngredientCompositionBody',
+    description:
+      'Fractions of mass, for balances. Sugars are dry, by kind, without the lactose inside milk solids; what is null is unknown, and water, fat, sugars and salt then come from the nutrition.',
+  });
+const CompositionSchema = z
+  .object({
+    waterFraction: fraction.nullable(),
+    fatFraction: fraction.nullable(),
+    sugarsFraction: fraction.nullable(),
+    milkSolidsFraction: fraction,
+    alcoholFraction: fraction,
+    saltFraction: fraction.nullable(),
+    sugars: SugarKinds.nullable(),
+    ph: z.number().nullable(),
+    inMix: InMixKind.nullable(),
+    source: z.string().nullable(),
+  })
+  .meta({ id: 'IngredientComposition' });
+
 const sourced = { source: Source.nullable().default(null) };
 
 export const IngredientBody = z
@@ -112,6 +150,7 @@ export const IngredientBody = z
       .default(null),
     allergens: DeclaredBody.nullable().default(null),
     nutrition: NutritionBody.nullable().default(null),
+    composition: CompositionBody.nullable().default(null),
     seasonMonths: Months.default([]),
     withdrawn: z
       .strictObject({ from: ServiceDate, reason: Note.nullable().default(null) })
@@ -147,6 +186,7 @@ export const IngredientSchema = z
     gelatine: z.object({ bloom: z.number(), sheetMassG: z.number().nullable() }).nullable(),
     allergens: Declared.nullable(),
     nutrition: NutritionSchema.nullable(),
+    composition: CompositionSchema.nullable(),
     seasonMonths: z.array(z.number().int()),
     withdrawn: z.object({ from: z.string(), reason: z.string().nullable() }).nullable(),
     notBought: z.boolean(),

@@ -15,10 +15,18 @@ export {
   dishesUnderChange,
   type DishAllergenChange,
 } from './allergen-confirmation.ts';
-export { recipeCard, type RecipeCard } from './recipe-card.ts';
+export {
+  recipeCard,
+  type CardAmount,
+  type CardBatch,
+  type CardStep,
+  type RecipeCard,
+} from './recipe-card.ts';
+export { RecipeParams } from './recipes.schema.ts';
+export { VersionBody, VersionParams } from './versions.schema.ts';
 export { recipeMeasures } from './write-version.ts';
 export { RecipesService } from './recipes.service.ts';
-export { VersionsService, type NamedVersion } from './versions.service.ts';
+export { UNSAVED, VersionsService, type NamedVersion } from './versions.service.ts';
 export type * from './exchange.ports.ts';
 export { RecipesExchangeService } from './recipes-exchange.service.ts';
 export { recipesExchangeRoutes } from './exchange.routes.ts';

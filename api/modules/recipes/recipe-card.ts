@@ -1,4 +1,5 @@
 import {
+  adjustForFan,
   dimensionOfBase,
   displayAmount,
   findUnit,
@@ -38,6 +39,8 @@ export interface CardStep {
   readonly workingMin: number;
   readonly waitingMin: number;
   readonly temperatureC: number | null;
+  /** How an oven is set for a bake, with its fan and without; null for other steps. */
+  readonly oven: { readonly fanC: number; readonly stillC: number } | null;
   readonly equipment: { readonly kind: string; readonly amount: number } | null;
   readonly holdMaxMin: number | null;
   readonly cooling: boolean;
@@ -63,6 +66,12 @@ export interface RecipeCard {
   readonly name: string;
   readonly station: string;
   readonly requestedBatches: number;
+  /** Sizes one making may have, in batches as written. */
+  readonly batchSizes: {
+    readonly min: number;
+    readonly max: number | null;
+    readonly multiple: number;
+  };
   readonly gives: CardAmount;
   readonly byProducts: readonly { readonly name: string; readonly amount: CardAmount }[];
   readonly batches: readonly CardBatch[];
@@ -113,6 +122,7 @@ export function recipeCard({ version, recipe, items }: NamedVersion, batches: nu
     name: recipe.name,
     station: recipe.station,
     requestedBatches: batches,
+    batchSizes: version.batch,
     gives: amountOf(scaled.totalYieldBase, recipe.baseUnit),
     byProducts: version.byProducts.map((byProduct) => ({
       name: items.get(byProduct.componentId)?.name ?? byProduct.componentId,
@@ -157,6 +167,7 @@ function batchOf(
       workingMin: step.workingMin,
       waitingMin: step.waitingMin,
       temperatureC: step.temperatureC,
+      oven: ovenFor(step),
       equipment: equipment && {
         kind: equipment.kind,
         amount: equipmentFor(equipment.amount, card.factor),
@@ -165,6 +176,19 @@ function batchOf(
       cooling: step.cooling,
     })),
   };
+}
+
+/** Bakes are written for a fan oven, as kitchens have them. Common practice, no source. */
+const WRITTEN_FOR = 'fan';
+
+function ovenFor({
+  kind,
+  temperatureC,
+}: Pick<RecipeVersion['steps'][number], 'kind' | 'temperatureC'>): CardStep['oven'] {
+  if (kind !== 'bake' || temperatureC === null) return null;
+  const fan = adjustForFan(temperatureC, WRITTEN_FOR, 'fan');
+  const still = adjustForFan(temperatureC, WRITTEN_FOR, 'still');
+  return fan.ok && still.ok ? { fanC: fan.value, stillC: still.value } : null;
 }
 
 function amountOf(quantity: number, baseUnit: BaseUnit): CardAmount {

@@ -2,8 +2,6 @@ import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod';
 import type { z } from 'zod';
 import { actorOf } from '../../http/access.ts';
 import { IfMatchHeaders, revisionFrom, setRevision } from '../../http/etag.ts';
-import { CardQuery, RecipeCardSchema } from './card.schema.ts';
-import { recipeCard } from './recipe-card.ts';
 import type { RecipeVersion } from './recipes.ports.ts';
 import { OnQuery, RecipeParams } from './recipes.schema.ts';
 import type { RecipesService } from './recipes.service.ts';
@@ -181,35 +179,6 @@ export function versionsRoutes(
       async ({ params, query }) => {
         const found = await service.difference(params.versionId, query.from);
         return { ...found, changes: [...found.changes] };
-      },
-    );
-
-    app.get(
-      '/recipe-versions/:versionId/card',
-      {
-        config: { access: 'signed-in' },
-        schema: {
-          tags,
-          summary: 'The recipe scaled to a number of batches',
-          params: VersionParams,
-          querystring: CardQuery,
-          response: { 200: RecipeCardSchema },
-        },
-      },
-      async ({ params, query }) => {
-        const [named] = await service.named([await service.get(params.versionId)]);
-        if (!named) throw new Error(`The recipe of version ${params.versionId} is not there.`);
-        const card = recipeCard(named, query.batches);
-        return {
-          ...card,
-          cautions: [...card.cautions],
-          byProducts: [...card.byProducts],
-          batches: card.batches.map((batch) => ({
-            ...batch,
-            lines: [...batch.lines],
-            steps: [...batch.steps],
-          })),
-        };
       },
     );
   };

@@ -72,6 +72,15 @@ export class VersionsService {
     });
   }
 
+  /**
+   * A draft as it would be kept, read and checked but not saved. Refusals as `createDraft`.
+   * @returns a version with the id and number of none
+   */
+  async tryDraft(recipeId: string, input: VersionInput): Promise<RecipeVersion> {
+    const { version } = await this.#read(this.#deps.work.read, recipeId, input);
+    return unsaved(recipeId, version);
+  }
+
   /** Begins a draft with the contents of an earlier version. */
   async copyDraft(actor: Actor, versionId: string): Promise<RecipeVersion> {
     const from = await this.get(versionId);
@@ -176,7 +185,7 @@ export class VersionsService {
   }
 
   async #read(
-    work: RecipesWork,
+    work: Pick<RecipesWork, 'recipes' | 'ingredients'>,
     recipeId: string,
     input: VersionInput,
   ): Promise<{ recipe: Recipe; version: VersionToSave }> {
@@ -227,6 +236,33 @@ export class VersionsService {
       detail: { recipeId, number, ...detail },
     });
   }
+}
+
+/** The id of what nobody has saved. */
+export const UNSAVED = 'unsaved';
+
+function unsaved(recipeId: string, version: VersionToSave): RecipeVersion {
+  const numbered = <T>(rows: readonly T[], stem: string) =>
+    rows.map((row, at) => ({ ...row, id: `${stem}_${at}` }));
+  return {
+    ...version,
+    id: UNSAVED,
+    recipeId,
+    number: 0,
+    status: 'draft',
+    firstServiceDate: null,
+    withdrawnFrom: null,
+    lines: numbered(version.lines, 'line'),
+    steps: numbered(version.steps, 'step'),
+    byProducts: numbered(version.byProducts, 'byproduct'),
+    createdBy: '',
+    createdAt: new Date(0),
+    submittedBy: null,
+    submittedAt: null,
+    publishedBy: null,
+    publishedAt: null,
+    rev: 0,
+  };
 }
 
 async function requireVersion(work: RecipesWork, id: string): Promise<RecipeVersion> {

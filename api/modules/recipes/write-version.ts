@@ -113,11 +113,26 @@ export function toInput(version: VersionToSave): VersionInput {
 }
 
 function weigh(written: WrittenAmount, measures: IngredientMeasures, pointer: string) {
-  const amount = typeof written === 'string' ? readText(written, measures, pointer) : written;
-  return {
-    amount: { value: amount.value, unit: amount.unit },
-    quantity: toBaseOrRefuse(amount, measures, pointer),
-  };
+  if (typeof written !== 'string') {
+    return {
+      amount: { value: written.value, unit: written.unit },
+      quantity: toBaseOrRefuse(written, measures, pointer),
+    };
+  }
+  const { value, unit } = readText(written, measures, pointer);
+  try {
+    return {
+      amount: { value, unit },
+      quantity: toBaseOrRefuse({ value, unit }, measures, pointer),
+    };
+  } catch (error) {
+    if (!(error instanceof Refusal) || error.kind !== 'unknown-unit') throw error;
+    // A text has no members to point into: the unit begins at its first letter.
+    throw new Refusal(error.kind, error.message, {
+      issues: [{ pointer, message: error.message }],
+      detail: { ...error.detail, position: Math.max(0, written.search(/\p{L}/u)) },
+    });
+  }
 }
 
 function readText(text: string, measures: IngredientMeasures, pointer: string) {

@@ -1,0 +1,2 @@
+-- AlterTable
+ALTER TABLE "ingredients" ADD COLUMN     "composition" JSONB;
