@@ -5456,11 +5456,13 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** The recipe scaled to a number of batches */
+        /** A version scaled to a number of batches, with gelatine, balance and allergens */
         get: {
             parameters: {
                 query?: {
                     batches?: number;
+                    site?: string;
+                    on?: components["schemas"]["ServiceDateInput"];
                 };
                 header?: never;
                 path: {
@@ -5501,6 +5503,130 @@ export interface paths {
         };
         put?: never;
         post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/recipes/{recipeId}/card": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The card of the version in force on a service date */
+        get: {
+            parameters: {
+                query?: {
+                    batches?: number;
+                    site?: string;
+                    on?: components["schemas"]["ServiceDateInput"];
+                };
+                header?: never;
+                path: {
+                    recipeId: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["RecipeCard"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/recipes/{recipeId}/draft-card": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** The card a draft would have; nothing is saved */
+        post: {
+            parameters: {
+                query?: {
+                    batches?: number;
+                    site?: string;
+                    on?: components["schemas"]["ServiceDateInput"];
+                };
+                header?: never;
+                path: {
+                    recipeId: string;
+                };
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["RecipeVersionBodyInput"];
+                };
+            };
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["RecipeCard"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
         delete?: never;
         options?: never;
         head?: never;
@@ -8166,198 +8292,6 @@ export interface components {
             items: components["schemas"]["AuditLineInput"][];
             nextCursor?: string;
         };
-        CsvProblemInput: {
-            row: number;
-            column: string | null;
-            message: string;
-        };
-        CsvReportInput: {
-            dryRun: boolean;
-            rows: number;
-            added: number;
-            replaced: number;
-            unchanged: number;
-            problems: components["schemas"]["CsvProblemInput"][];
-        };
-        CoversSnapshotsBodyInput: {
-            snapshots: {
-                serviceId: string;
-                serviceDate: components["schemas"]["ServiceDateInput"];
-                takenAt: components["schemas"]["InstantInput"];
-                booked: number;
-            }[];
-        };
-        CoversSnapshotInput: {
-            id: string;
-            siteId: string;
-            serviceId: string;
-            serviceDate: string;
-            takenAt: string;
-            booked: number;
-        };
-        CoversSnapshotPageInput: {
-            items: components["schemas"]["CoversSnapshotInput"][];
-            nextCursor?: string;
-        };
-        CoversSnapshotsMadeInput: {
-            items: components["schemas"]["CoversSnapshotInput"][];
-            /** @description Kept all the same, but look at it. */
-            warnings: {
-                pointer: string;
-                message: string;
-            }[];
-        };
-        BookedBodyInput: {
-            booked: number;
-        };
-        CoversSnapshotKeptInput: {
-            id: string;
-            siteId: string;
-            serviceId: string;
-            serviceDate: string;
-            takenAt: string;
-            booked: number;
-            /** @description Kept all the same, but look at it. */
-            warnings: {
-                pointer: string;
-                message: string;
-            }[];
-        };
-        ServiceOutcomeBodyInput: {
-            covers: number;
-            /** @default false */
-            closed: boolean;
-            /** @default null */
-            note: string | null;
-        };
-        ServiceOutcomeInput: {
-            id: string;
-            siteId: string;
-            serviceId: string;
-            serviceDate: string;
-            covers: number;
-            closed: boolean;
-            note: string | null;
-        };
-        ServiceOutcomeKeptInput: {
-            id: string;
-            siteId: string;
-            serviceId: string;
-            serviceDate: string;
-            covers: number;
-            closed: boolean;
-            note: string | null;
-            /** @description Kept all the same, but look at it. */
-            warnings: {
-                pointer: string;
-                message: string;
-            }[];
-        };
-        DishSaleBodyInput: {
-            portions: number;
-            /** @default null */
-            soldOutAt: components["schemas"]["InstantInput"] | null;
-        };
-        DishSaleInput: {
-            id: string;
-            siteId: string;
-            serviceId: string;
-            serviceDate: string;
-            dishId: string;
-            portions: number;
-            soldOutAt: string | null;
-        };
-        DishSaleKeptInput: {
-            id: string;
-            siteId: string;
-            serviceId: string;
-            serviceDate: string;
-            dishId: string;
-            portions: number;
-            soldOutAt: string | null;
-            /** @description Kept all the same, but look at it. */
-            warnings: {
-                pointer: string;
-                message: string;
-            }[];
-        };
-        /** @enum {string} */
-        CoversEventKindInput: "closed" | "private_hire" | "factor" | "covers";
-        /** @description closed: not held. private_hire: the room is let for `covers` guests. factor: `factor` times the usual. covers: `covers` as a person states them. */
-        CoversEventBodyInput: {
-            serviceId: string;
-            serviceDate: components["schemas"]["ServiceDateInput"];
-            kind: components["schemas"]["CoversEventKindInput"];
-            /** @default null */
-            factor: number | null;
-            /** @default null */
-            covers: number | null;
-            reason: string;
-        };
-        CoversEventInput: {
-            id: string;
-            siteId: string;
-            serviceId: string;
-            serviceDate: string;
-            kind: components["schemas"]["CoversEventKindInput"];
-            factor: number | null;
-            covers: number | null;
-            reason: string;
-            enteredBy: string;
-        };
-        CoversEventKeptInput: {
-            id: string;
-            siteId: string;
-            serviceId: string;
-            serviceDate: string;
-            kind: components["schemas"]["CoversEventKindInput"];
-            factor: number | null;
-            covers: number | null;
-            reason: string;
-            enteredBy: string;
-            /** @description Kept all the same, but look at it. */
-            warnings: {
-                pointer: string;
-                message: string;
-            }[];
-        };
-        CoversEventListInput: {
-            items: components["schemas"]["CoversEventInput"][];
-        };
-        StatedCoversBodyInput: {
-            weekdays: {
-                weekday: number;
-                covers: number;
-            }[];
-        };
-        StatedCoversInput: {
-            serviceId: string;
-            weekdays: {
-                weekday: number;
-                covers: number;
-            }[];
-        };
-        /** @description The booking curve of a sitting and what came of it. */
-        SittingCoversInput: {
-            serviceId: string;
-            serviceName: string;
-            serviceDate: string;
-            snapshots: components["schemas"]["CoversSnapshotInput"][];
-            outcome: components["schemas"]["ServiceOutcomeInput"] | null;
-            sales: components["schemas"]["DishSaleInput"][];
-            events: components["schemas"]["CoversEventInput"][];
-        };
-        ImportReportInput: {
-            /** @enum {string} */
-            kind: "snapshots" | "outcomes" | "sales";
-            dryRun: boolean;
-            rows: number;
-            added: number;
-            replaced: number;
-            unchanged: number;
-            problems: components["schemas"]["CsvProblemInput"][];
-            warnings: components["schemas"]["CsvProblemInput"][];
-        };
         DishAllergensInput: {
             dishId: string;
             name: string;
@@ -8564,6 +8498,19 @@ export interface components {
                 }[];
             }[];
         };
+        CsvProblemInput: {
+            row: number;
+            column: string | null;
+            message: string;
+        };
+        CsvReportInput: {
+            dryRun: boolean;
+            rows: number;
+            added: number;
+            replaced: number;
+            unchanged: number;
+            problems: components["schemas"]["CsvProblemInput"][];
+        };
         /** @description Allergen groups, the kind after a colon: nuts:almond. */
         AllergenDeclarationBodyInput: {
             contains: string[];
@@ -8641,6 +8588,45 @@ export interface components {
             alcoholG: number | null;
             waterG: number | null;
         };
+        /** @description Fractions of mass, for balances. Sugars are dry, by kind, without the lactose inside milk solids; what is null is unknown, and water, fat, sugars and salt then come from the nutrition. */
+        IngredientCompositionBodyInput: {
+            /** @default null */
+            waterFraction: number | null;
+            /** @default null */
+            fatFraction: number | null;
+            /** @default null */
+            sugarsFraction: number | null;
+            /** @default 0 */
+            milkSolidsFraction: number;
+            /** @default 0 */
+            alcoholFraction: number;
+            /** @default null */
+            saltFraction: number | null;
+            /** @default null */
+            sugars: {
+                [key: string]: number;
+            } | null;
+            /** @default null */
+            ph: number | null;
+            /** @default null */
+            inMix: ("flour" | "dissolves" | "stays-whole" | "taken-out") | null;
+            /** @default null */
+            source: string | null;
+        };
+        IngredientCompositionInput: {
+            waterFraction: number | null;
+            fatFraction: number | null;
+            sugarsFraction: number | null;
+            milkSolidsFraction: number;
+            alcoholFraction: number;
+            saltFraction: number | null;
+            sugars: {
+                [key: string]: number;
+            } | null;
+            ph: number | null;
+            inMix: ("flour" | "dissolves" | "stays-whole" | "taken-out") | null;
+            source: string | null;
+        };
         IngredientBodyInput: {
             name: string;
             /** @default null */
@@ -8704,6 +8690,8 @@ export interface components {
             allergens: components["schemas"]["AllergenDeclarationBodyInput"] | null;
             /** @default null */
             nutrition: components["schemas"]["IngredientNutritionBodyInput"] | null;
+            /** @default null */
+            composition: components["schemas"]["IngredientCompositionBodyInput"] | null;
             /** @default [] */
             seasonMonths: number[];
             /** @default null */
@@ -8756,6 +8744,7 @@ export interface components {
             } | null;
             allergens: components["schemas"]["AllergenDeclarationInput"] | null;
             nutrition: components["schemas"]["IngredientNutritionInput"] | null;
+            composition: components["schemas"]["IngredientCompositionInput"] | null;
             seasonMonths: number[];
             withdrawn: {
                 from: string;
@@ -9238,61 +9227,6 @@ export interface components {
         } & {
             [key: string]: unknown;
         });
-        CardAmountInput: {
-            quantity: number;
-            /** @enum {string} */
-            baseUnit: "g" | "ml" | "each";
-            text: string;
-        };
-        RecipeCardInput: {
-            versionId: string;
-            versionNumber: number;
-            status: string;
-            firstServiceDate: string | null;
-            recipeId: string;
-            name: string;
-            station: string;
-            requestedBatches: number;
-            gives: components["schemas"]["CardAmountInput"];
-            byProducts: {
-                name: string;
-                amount: components["schemas"]["CardAmountInput"];
-            }[];
-            batches: {
-                count: number;
-                batches: number;
-                gives: components["schemas"]["CardAmountInput"];
-                lines: {
-                    itemId: string;
-                    name: string;
-                    /** @enum {string} */
-                    kind: "ingredient" | "component";
-                    amount: components["schemas"]["CardAmountInput"];
-                    asWritten: string | null;
-                    perBatch: boolean;
-                    finerScale: boolean;
-                    note: string | null;
-                }[];
-                steps: {
-                    text: string;
-                    kind: string;
-                    workingMin: number;
-                    waitingMin: number;
-                    temperatureC: number | null;
-                    equipment: {
-                        kind: string;
-                        amount: number;
-                    } | null;
-                    holdMaxMin: number | null;
-                    cooling: boolean;
-                }[];
-            }[];
-            storage: string;
-            shelfLifeMin: number;
-            cautions: string[];
-            note: string | null;
-            notice: string;
-        };
         RecipeVersionStandingInput: {
             id: string;
             recipeId: string;
@@ -9403,6 +9337,367 @@ export interface components {
             } | null;
             ingredientListMissing: string | null;
             notice: string;
+        };
+        CardAmountInput: {
+            quantity: number;
+            /** @enum {string} */
+            baseUnit: "g" | "ml" | "each";
+            text: string;
+        };
+        GelatineLineInput: {
+            itemId: string;
+            name: string;
+            massG: number;
+            bloom: number;
+            options: {
+                itemId: string;
+                /** @enum {string} */
+                kind: "sheet" | "powder";
+                grade: string | null;
+                bloom: number;
+                sheetMassG: number | null;
+                massG: number;
+                sheets: {
+                    exact: number;
+                    rounded: number;
+                    firmnessRatio: number;
+                } | null;
+                text: string;
+            }[];
+            text: string;
+            method: string;
+        };
+        /** @description A figure that is null is not known: what is missing is named, or the reason given. */
+        BalanceSectionInput: {
+            /** @enum {string} */
+            kind: "syrup" | "frozen-base" | "dough";
+            because: string;
+            figures: {
+                id: string;
+                label: string;
+                value: number | null;
+                unit: string;
+                decimals: number;
+                method: string;
+                missing: string[];
+                reason: string | null;
+            }[];
+            percentages: {
+                itemId: string;
+                name: string;
+                percent: number;
+                isFlour: boolean;
+            }[];
+            notes: string[];
+        };
+        CardAllergensInput: {
+            /** @enum {string} */
+            rules: "eu" | "uk" | "us";
+            /** @enum {string} */
+            status: "declared" | "not-declared";
+            contains: {
+                code: string;
+                label: string;
+                kind: string | null;
+            }[];
+            mayContain: {
+                code: string;
+                label: string;
+                kind: string | null;
+            }[];
+            notDeclared: string[];
+            notice: string;
+        };
+        CardCostInput: {
+            /** @enum {string} */
+            status: "complete" | "incomplete";
+            cost: {
+                amount: string;
+                currency: string;
+            } | null;
+            knownCost: {
+                amount: string;
+                currency: string;
+            };
+            perUnit: {
+                quantity: number;
+                cost: {
+                    amount: string;
+                    currency: string;
+                };
+            } | null;
+            missing: {
+                name: string;
+                reason: string;
+            }[];
+        };
+        RecipeCardInput: {
+            versionId: string;
+            versionNumber: number;
+            status: string;
+            firstServiceDate: string | null;
+            recipeId: string;
+            name: string;
+            station: string;
+            site: {
+                id: string;
+                name: string;
+            } | null;
+            serviceDate: string;
+            requestedBatches: number;
+            batchSizes: {
+                min: number;
+                max: number | null;
+                multiple: number;
+            };
+            gives: components["schemas"]["CardAmountInput"];
+            byProducts: {
+                name: string;
+                amount: components["schemas"]["CardAmountInput"];
+            }[];
+            batches: {
+                count: number;
+                batches: number;
+                gives: components["schemas"]["CardAmountInput"];
+                lines: {
+                    itemId: string;
+                    name: string;
+                    /** @enum {string} */
+                    kind: "ingredient" | "component";
+                    amount: components["schemas"]["CardAmountInput"];
+                    asWritten: string | null;
+                    perBatch: boolean;
+                    finerScale: boolean;
+                    note: string | null;
+                }[];
+                steps: {
+                    text: string;
+                    kind: string;
+                    workingMin: number;
+                    waitingMin: number;
+                    temperatureC: number | null;
+                    /** @description Bakes are written for a fan oven; 20 °C more without one. Common practice, no source. */
+                    oven: {
+                        fanC: number;
+                        stillC: number;
+                    } | null;
+                    equipment: {
+                        kind: string;
+                        amount: number;
+                    } | null;
+                    holdMaxMin: number | null;
+                    cooling: boolean;
+                    /** @description The equipment of the site asked for: loads that follow one another. None: it has none. */
+                    atSite: {
+                        available: number;
+                        loads: {
+                            count: number;
+                            amount: number;
+                        }[];
+                    } | null;
+                }[];
+                mass: {
+                    inG: number | null;
+                    outG: number | null;
+                    keptFraction: number | null;
+                    noMass: string[];
+                } | null;
+                gelatine: components["schemas"]["GelatineLineInput"][];
+                balance: components["schemas"]["BalanceSectionInput"][];
+            }[];
+            storage: string;
+            shelfLifeMin: number;
+            cautions: string[];
+            note: string | null;
+            gelatineCautions: {
+                id: string;
+                text: string;
+                source: string;
+            }[];
+            allergens: components["schemas"]["CardAllergensInput"] | null;
+            cost: components["schemas"]["CardCostInput"] | null;
+            /** @description Why mass, balance, allergens and cost are not there. */
+            figuresMissing: string | null;
+            notice: string;
+        };
+        CoversSnapshotsBodyInput: {
+            snapshots: {
+                serviceId: string;
+                serviceDate: components["schemas"]["ServiceDateInput"];
+                takenAt: components["schemas"]["InstantInput"];
+                booked: number;
+            }[];
+        };
+        CoversSnapshotInput: {
+            id: string;
+            siteId: string;
+            serviceId: string;
+            serviceDate: string;
+            takenAt: string;
+            booked: number;
+        };
+        CoversSnapshotPageInput: {
+            items: components["schemas"]["CoversSnapshotInput"][];
+            nextCursor?: string;
+        };
+        CoversSnapshotsMadeInput: {
+            items: components["schemas"]["CoversSnapshotInput"][];
+            /** @description Kept all the same, but look at it. */
+            warnings: {
+                pointer: string;
+                message: string;
+            }[];
+        };
+        BookedBodyInput: {
+            booked: number;
+        };
+        CoversSnapshotKeptInput: {
+            id: string;
+            siteId: string;
+            serviceId: string;
+            serviceDate: string;
+            takenAt: string;
+            booked: number;
+            /** @description Kept all the same, but look at it. */
+            warnings: {
+                pointer: string;
+                message: string;
+            }[];
+        };
+        ServiceOutcomeBodyInput: {
+            covers: number;
+            /** @default false */
+            closed: boolean;
+            /** @default null */
+            note: string | null;
+        };
+        ServiceOutcomeInput: {
+            id: string;
+            siteId: string;
+            serviceId: string;
+            serviceDate: string;
+            covers: number;
+            closed: boolean;
+            note: string | null;
+        };
+        ServiceOutcomeKeptInput: {
+            id: string;
+            siteId: string;
+            serviceId: string;
+            serviceDate: string;
+            covers: number;
+            closed: boolean;
+            note: string | null;
+            /** @description Kept all the same, but look at it. */
+            warnings: {
+                pointer: string;
+                message: string;
+            }[];
+        };
+        DishSaleBodyInput: {
+            portions: number;
+            /** @default null */
+            soldOutAt: components["schemas"]["InstantInput"] | null;
+        };
+        DishSaleInput: {
+            id: string;
+            siteId: string;
+            serviceId: string;
+            serviceDate: string;
+            dishId: string;
+            portions: number;
+            soldOutAt: string | null;
+        };
+        DishSaleKeptInput: {
+            id: string;
+            siteId: string;
+            serviceId: string;
+            serviceDate: string;
+            dishId: string;
+            portions: number;
+            soldOutAt: string | null;
+            /** @description Kept all the same, but look at it. */
+            warnings: {
+                pointer: string;
+                message: string;
+            }[];
+        };
+        /** @enum {string} */
+        CoversEventKindInput: "closed" | "private_hire" | "factor" | "covers";
+        /** @description closed: not held. private_hire: the room is let for `covers` guests. factor: `factor` times the usual. covers: `covers` as a person states them. */
+        CoversEventBodyInput: {
+            serviceId: string;
+            serviceDate: components["schemas"]["ServiceDateInput"];
+            kind: components["schemas"]["CoversEventKindInput"];
+            /** @default null */
+            factor: number | null;
+            /** @default null */
+            covers: number | null;
+            reason: string;
+        };
+        CoversEventInput: {
+            id: string;
+            siteId: string;
+            serviceId: string;
+            serviceDate: string;
+            kind: components["schemas"]["CoversEventKindInput"];
+            factor: number | null;
+            covers: number | null;
+            reason: string;
+            enteredBy: string;
+        };
+        CoversEventKeptInput: {
+            id: string;
+            siteId: string;
+            serviceId: string;
+            serviceDate: string;
+            kind: components["schemas"]["CoversEventKindInput"];
+            factor: number | null;
+            covers: number | null;
+            reason: string;
+            enteredBy: string;
+            /** @description Kept all the same, but look at it. */
+            warnings: {
+                pointer: string;
+                message: string;
+            }[];
+        };
+        CoversEventListInput: {
+            items: components["schemas"]["CoversEventInput"][];
+        };
+        StatedCoversBodyInput: {
+            weekdays: {
+                weekday: number;
+                covers: number;
+            }[];
+        };
+        StatedCoversInput: {
+            serviceId: string;
+            weekdays: {
+                weekday: number;
+                covers: number;
+            }[];
+        };
+        /** @description The booking curve of a sitting and what came of it. */
+        SittingCoversInput: {
+            serviceId: string;
+            serviceName: string;
+            serviceDate: string;
+            snapshots: components["schemas"]["CoversSnapshotInput"][];
+            outcome: components["schemas"]["ServiceOutcomeInput"] | null;
+            sales: components["schemas"]["DishSaleInput"][];
+            events: components["schemas"]["CoversEventInput"][];
+        };
+        ImportReportInput: {
+            /** @enum {string} */
+            kind: "snapshots" | "outcomes" | "sales";
+            dryRun: boolean;
+            rows: number;
+            added: number;
+            replaced: number;
+            unchanged: number;
+            problems: components["schemas"]["CsvProblemInput"][];
+            warnings: components["schemas"]["CsvProblemInput"][];
         };
         MenuBodyInput: {
             name: string;
@@ -10337,198 +10632,6 @@ export interface components {
             items: components["schemas"]["AuditLine"][];
             nextCursor?: string;
         };
-        CsvProblem: {
-            row: number;
-            column: string | null;
-            message: string;
-        };
-        CsvReport: {
-            dryRun: boolean;
-            rows: number;
-            added: number;
-            replaced: number;
-            unchanged: number;
-            problems: components["schemas"]["CsvProblem"][];
-        };
-        CoversSnapshotsBody: {
-            snapshots: {
-                serviceId: string;
-                serviceDate: components["schemas"]["ServiceDate"];
-                takenAt: components["schemas"]["Instant"];
-                booked: number;
-            }[];
-        };
-        CoversSnapshot: {
-            id: string;
-            siteId: string;
-            serviceId: string;
-            serviceDate: string;
-            takenAt: string;
-            booked: number;
-        };
-        CoversSnapshotPage: {
-            items: components["schemas"]["CoversSnapshot"][];
-            nextCursor?: string;
-        };
-        CoversSnapshotsMade: {
-            items: components["schemas"]["CoversSnapshot"][];
-            /** @description Kept all the same, but look at it. */
-            warnings: {
-                pointer: string;
-                message: string;
-            }[];
-        };
-        BookedBody: {
-            booked: number;
-        };
-        CoversSnapshotKept: {
-            id: string;
-            siteId: string;
-            serviceId: string;
-            serviceDate: string;
-            takenAt: string;
-            booked: number;
-            /** @description Kept all the same, but look at it. */
-            warnings: {
-                pointer: string;
-                message: string;
-            }[];
-        };
-        ServiceOutcomeBody: {
-            covers: number;
-            /** @default false */
-            closed: boolean;
-            /** @default null */
-            note: string | null;
-        };
-        ServiceOutcome: {
-            id: string;
-            siteId: string;
-            serviceId: string;
-            serviceDate: string;
-            covers: number;
-            closed: boolean;
-            note: string | null;
-        };
-        ServiceOutcomeKept: {
-            id: string;
-            siteId: string;
-            serviceId: string;
-            serviceDate: string;
-            covers: number;
-            closed: boolean;
-            note: string | null;
-            /** @description Kept all the same, but look at it. */
-            warnings: {
-                pointer: string;
-                message: string;
-            }[];
-        };
-        DishSaleBody: {
-            portions: number;
-            /** @default null */
-            soldOutAt: components["schemas"]["Instant"] | null;
-        };
-        DishSale: {
-            id: string;
-            siteId: string;
-            serviceId: string;
-            serviceDate: string;
-            dishId: string;
-            portions: number;
-            soldOutAt: string | null;
-        };
-        DishSaleKept: {
-            id: string;
-            siteId: string;
-            serviceId: string;
-            serviceDate: string;
-            dishId: string;
-            portions: number;
-            soldOutAt: string | null;
-            /** @description Kept all the same, but look at it. */
-            warnings: {
-                pointer: string;
-                message: string;
-            }[];
-        };
-        /** @enum {string} */
-        CoversEventKind: "closed" | "private_hire" | "factor" | "covers";
-        /** @description closed: not held. private_hire: the room is let for `covers` guests. factor: `factor` times the usual. covers: `covers` as a person states them. */
-        CoversEventBody: {
-            serviceId: string;
-            serviceDate: components["schemas"]["ServiceDate"];
-            kind: components["schemas"]["CoversEventKind"];
-            /** @default null */
-            factor: number | null;
-            /** @default null */
-            covers: number | null;
-            reason: string;
-        };
-        CoversEvent: {
-            id: string;
-            siteId: string;
-            serviceId: string;
-            serviceDate: string;
-            kind: components["schemas"]["CoversEventKind"];
-            factor: number | null;
-            covers: number | null;
-            reason: string;
-            enteredBy: string;
-        };
-        CoversEventKept: {
-            id: string;
-            siteId: string;
-            serviceId: string;
-            serviceDate: string;
-            kind: components["schemas"]["CoversEventKind"];
-            factor: number | null;
-            covers: number | null;
-            reason: string;
-            enteredBy: string;
-            /** @description Kept all the same, but look at it. */
-            warnings: {
-                pointer: string;
-                message: string;
-            }[];
-        };
-        CoversEventList: {
-            items: components["schemas"]["CoversEvent"][];
-        };
-        StatedCoversBody: {
-            weekdays: {
-                weekday: number;
-                covers: number;
-            }[];
-        };
-        StatedCovers: {
-            serviceId: string;
-            weekdays: {
-                weekday: number;
-                covers: number;
-            }[];
-        };
-        /** @description The booking curve of a sitting and what came of it. */
-        SittingCovers: {
-            serviceId: string;
-            serviceName: string;
-            serviceDate: string;
-            snapshots: components["schemas"]["CoversSnapshot"][];
-            outcome: components["schemas"]["ServiceOutcome"] | null;
-            sales: components["schemas"]["DishSale"][];
-            events: components["schemas"]["CoversEvent"][];
-        };
-        ImportReport: {
-            /** @enum {string} */
-            kind: "snapshots" | "outcomes" | "sales";
-            dryRun: boolean;
-            rows: number;
-            added: number;
-            replaced: number;
-            unchanged: number;
-            problems: components["schemas"]["CsvProblem"][];
-            warnings: components["schemas"]["CsvProblem"][];
-        };
         DishAllergens: {
             dishId: string;
             name: string;
@@ -10735,6 +10838,19 @@ export interface components {
                 }[];
             }[];
         };
+        CsvProblem: {
+            row: number;
+            column: string | null;
+            message: string;
+        };
+        CsvReport: {
+            dryRun: boolean;
+            rows: number;
+            added: number;
+            replaced: number;
+            unchanged: number;
+            problems: components["schemas"]["CsvProblem"][];
+        };
         /** @description Allergen groups, the kind after a colon: nuts:almond. */
         AllergenDeclarationBody: {
             contains: string[];
@@ -10812,6 +10928,45 @@ export interface components {
             alcoholG: number | null;
             waterG: number | null;
         };
+        /** @description Fractions of mass, for balances. Sugars are dry, by kind, without the lactose inside milk solids; what is null is unknown, and water, fat, sugars and salt then come from the nutrition. */
+        IngredientCompositionBody: {
+            /** @default null */
+            waterFraction: number | null;
+            /** @default null */
+            fatFraction: number | null;
+            /** @default null */
+            sugarsFraction: number | null;
+            /** @default 0 */
+            milkSolidsFraction: number;
+            /** @default 0 */
+            alcoholFraction: number;
+            /** @default null */
+            saltFraction: number | null;
+            /** @default null */
+            sugars: {
+                [key: string]: number;
+            } | null;
+            /** @default null */
+            ph: number | null;
+            /** @default null */
+            inMix: ("flour" | "dissolves" | "stays-whole" | "taken-out") | null;
+            /** @default null */
+            source: string | null;
+        };
+        IngredientComposition: {
+            waterFraction: number | null;
+            fatFraction: number | null;
+            sugarsFraction: number | null;
+            milkSolidsFraction: number;
+            alcoholFraction: number;
+            saltFraction: number | null;
+            sugars: {
+                [key: string]: number;
+            } | null;
+            ph: number | null;
+            inMix: ("flour" | "dissolves" | "stays-whole" | "taken-out") | null;
+            source: string | null;
+        };
         IngredientBody: {
             name: string;
             /** @default null */
@@ -10875,6 +11030,8 @@ export interface components {
             allergens: components["schemas"]["AllergenDeclarationBody"] | null;
             /** @default null */
             nutrition: components["schemas"]["IngredientNutritionBody"] | null;
+            /** @default null */
+            composition: components["schemas"]["IngredientCompositionBody"] | null;
             /** @default [] */
             seasonMonths: number[];
             /** @default null */
@@ -10927,6 +11084,7 @@ export interface components {
             } | null;
             allergens: components["schemas"]["AllergenDeclaration"] | null;
             nutrition: components["schemas"]["IngredientNutrition"] | null;
+            composition: components["schemas"]["IngredientComposition"] | null;
             seasonMonths: number[];
             withdrawn: {
                 from: string;
@@ -11409,61 +11567,6 @@ export interface components {
         } & {
             [key: string]: unknown;
         });
-        CardAmount: {
-            quantity: number;
-            /** @enum {string} */
-            baseUnit: "g" | "ml" | "each";
-            text: string;
-        };
-        RecipeCard: {
-            versionId: string;
-            versionNumber: number;
-            status: string;
-            firstServiceDate: string | null;
-            recipeId: string;
-            name: string;
-            station: string;
-            requestedBatches: number;
-            gives: components["schemas"]["CardAmount"];
-            byProducts: {
-                name: string;
-                amount: components["schemas"]["CardAmount"];
-            }[];
-            batches: {
-                count: number;
-                batches: number;
-                gives: components["schemas"]["CardAmount"];
-                lines: {
-                    itemId: string;
-                    name: string;
-                    /** @enum {string} */
-                    kind: "ingredient" | "component";
-                    amount: components["schemas"]["CardAmount"];
-                    asWritten: string | null;
-                    perBatch: boolean;
-                    finerScale: boolean;
-                    note: string | null;
-                }[];
-                steps: {
-                    text: string;
-                    kind: string;
-                    workingMin: number;
-                    waitingMin: number;
-                    temperatureC: number | null;
-                    equipment: {
-                        kind: string;
-                        amount: number;
-                    } | null;
-                    holdMaxMin: number | null;
-                    cooling: boolean;
-                }[];
-            }[];
-            storage: string;
-            shelfLifeMin: number;
-            cautions: string[];
-            note: string | null;
-            notice: string;
-        };
         RecipeVersionStanding: {
             id: string;
             recipeId: string;
@@ -11574,6 +11677,367 @@ export interface components {
             } | null;
             ingredientListMissing: string | null;
             notice: string;
+        };
+        CardAmount: {
+            quantity: number;
+            /** @enum {string} */
+            baseUnit: "g" | "ml" | "each";
+            text: string;
+        };
+        GelatineLine: {
+            itemId: string;
+            name: string;
+            massG: number;
+            bloom: number;
+            options: {
+                itemId: string;
+                /** @enum {string} */
+                kind: "sheet" | "powder";
+                grade: string | null;
+                bloom: number;
+                sheetMassG: number | null;
+                massG: number;
+                sheets: {
+                    exact: number;
+                    rounded: number;
+                    firmnessRatio: number;
+                } | null;
+                text: string;
+            }[];
+            text: string;
+            method: string;
+        };
+        /** @description A figure that is null is not known: what is missing is named, or the reason given. */
+        BalanceSection: {
+            /** @enum {string} */
+            kind: "syrup" | "frozen-base" | "dough";
+            because: string;
+            figures: {
+                id: string;
+                label: string;
+                value: number | null;
+                unit: string;
+                decimals: number;
+                method: string;
+                missing: string[];
+                reason: string | null;
+            }[];
+            percentages: {
+                itemId: string;
+                name: string;
+                percent: number;
+                isFlour: boolean;
+            }[];
+            notes: string[];
+        };
+        CardAllergens: {
+            /** @enum {string} */
+            rules: "eu" | "uk" | "us";
+            /** @enum {string} */
+            status: "declared" | "not-declared";
+            contains: {
+                code: string;
+                label: string;
+                kind: string | null;
+            }[];
+            mayContain: {
+                code: string;
+                label: string;
+                kind: string | null;
+            }[];
+            notDeclared: string[];
+            notice: string;
+        };
+        CardCost: {
+            /** @enum {string} */
+            status: "complete" | "incomplete";
+            cost: {
+                amount: string;
+                currency: string;
+            } | null;
+            knownCost: {
+                amount: string;
+                currency: string;
+            };
+            perUnit: {
+                quantity: number;
+                cost: {
+                    amount: string;
+                    currency: string;
+                };
+            } | null;
+            missing: {
+                name: string;
+                reason: string;
+            }[];
+        };
+        RecipeCard: {
+            versionId: string;
+            versionNumber: number;
+            status: string;
+            firstServiceDate: string | null;
+            recipeId: string;
+            name: string;
+            station: string;
+            site: {
+                id: string;
+                name: string;
+            } | null;
+            serviceDate: string;
+            requestedBatches: number;
+            batchSizes: {
+                min: number;
+                max: number | null;
+                multiple: number;
+            };
+            gives: components["schemas"]["CardAmount"];
+            byProducts: {
+                name: string;
+                amount: components["schemas"]["CardAmount"];
+            }[];
+            batches: {
+                count: number;
+                batches: number;
+                gives: components["schemas"]["CardAmount"];
+                lines: {
+                    itemId: string;
+                    name: string;
+                    /** @enum {string} */
+                    kind: "ingredient" | "component";
+                    amount: components["schemas"]["CardAmount"];
+                    asWritten: string | null;
+                    perBatch: boolean;
+                    finerScale: boolean;
+                    note: string | null;
+                }[];
+                steps: {
+                    text: string;
+                    kind: string;
+                    workingMin: number;
+                    waitingMin: number;
+                    temperatureC: number | null;
+                    /** @description Bakes are written for a fan oven; 20 °C more without one. Common practice, no source. */
+                    oven: {
+                        fanC: number;
+                        stillC: number;
+                    } | null;
+                    equipment: {
+                        kind: string;
+                        amount: number;
+                    } | null;
+                    holdMaxMin: number | null;
+                    cooling: boolean;
+                    /** @description The equipment of the site asked for: loads that follow one another. None: it has none. */
+                    atSite: {
+                        available: number;
+                        loads: {
+                            count: number;
+                            amount: number;
+                        }[];
+                    } | null;
+                }[];
+                mass: {
+                    inG: number | null;
+                    outG: number | null;
+                    keptFraction: number | null;
+                    noMass: string[];
+                } | null;
+                gelatine: components["schemas"]["GelatineLine"][];
+                balance: components["schemas"]["BalanceSection"][];
+            }[];
+            storage: string;
+            shelfLifeMin: number;
+            cautions: string[];
+            note: string | null;
+            gelatineCautions: {
+                id: string;
+                text: string;
+                source: string;
+            }[];
+            allergens: components["schemas"]["CardAllergens"] | null;
+            cost: components["schemas"]["CardCost"] | null;
+            /** @description Why mass, balance, allergens and cost are not there. */
+            figuresMissing: string | null;
+            notice: string;
+        };
+        CoversSnapshotsBody: {
+            snapshots: {
+                serviceId: string;
+                serviceDate: components["schemas"]["ServiceDate"];
+                takenAt: components["schemas"]["Instant"];
+                booked: number;
+            }[];
+        };
+        CoversSnapshot: {
+            id: string;
+            siteId: string;
+            serviceId: string;
+            serviceDate: string;
+            takenAt: string;
+            booked: number;
+        };
+        CoversSnapshotPage: {
+            items: components["schemas"]["CoversSnapshot"][];
+            nextCursor?: string;
+        };
+        CoversSnapshotsMade: {
+            items: components["schemas"]["CoversSnapshot"][];
+            /** @description Kept all the same, but look at it. */
+            warnings: {
+                pointer: string;
+                message: string;
+            }[];
+        };
+        BookedBody: {
+            booked: number;
+        };
+        CoversSnapshotKept: {
+            id: string;
+            siteId: string;
+            serviceId: string;
+            serviceDate: string;
+            takenAt: string;
+            booked: number;
+            /** @description Kept all the same, but look at it. */
+            warnings: {
+                pointer: string;
+                message: string;
+            }[];
+        };
+        ServiceOutcomeBody: {
+            covers: number;
+            /** @default false */
+            closed: boolean;
+            /** @default null */
+            note: string | null;
+        };
+        ServiceOutcome: {
+            id: string;
+            siteId: string;
+            serviceId: string;
+            serviceDate: string;
+            covers: number;
+            closed: boolean;
+            note: string | null;
+        };
+        ServiceOutcomeKept: {
+            id: string;
+            siteId: string;
+            serviceId: string;
+            serviceDate: string;
+            covers: number;
+            closed: boolean;
+            note: string | null;
+            /** @description Kept all the same, but look at it. */
+            warnings: {
+                pointer: string;
+                message: string;
+            }[];
+        };
+        DishSaleBody: {
+            portions: number;
+            /** @default null */
+            soldOutAt: components["schemas"]["Instant"] | null;
+        };
+        DishSale: {
+            id: string;
+            siteId: string;
+            serviceId: string;
+            serviceDate: string;
+            dishId: string;
+            portions: number;
+            soldOutAt: string | null;
+        };
+        DishSaleKept: {
+            id: string;
+            siteId: string;
+            serviceId: string;
+            serviceDate: string;
+            dishId: string;
+            portions: number;
+            soldOutAt: string | null;
+            /** @description Kept all the same, but look at it. */
+            warnings: {
+                pointer: string;
+                message: string;
+            }[];
+        };
+        /** @enum {string} */
+        CoversEventKind: "closed" | "private_hire" | "factor" | "covers";
+        /** @description closed: not held. private_hire: the room is let for `covers` guests. factor: `factor` times the usual. covers: `covers` as a person states them. */
+        CoversEventBody: {
+            serviceId: string;
+            serviceDate: components["schemas"]["ServiceDate"];
+            kind: components["schemas"]["CoversEventKind"];
+            /** @default null */
+            factor: number | null;
+            /** @default null */
+            covers: number | null;
+            reason: string;
+        };
+        CoversEvent: {
+            id: string;
+            siteId: string;
+            serviceId: string;
+            serviceDate: string;
+            kind: components["schemas"]["CoversEventKind"];
+            factor: number | null;
+            covers: number | null;
+            reason: string;
+            enteredBy: string;
+        };
+        CoversEventKept: {
+            id: string;
+            siteId: string;
+            serviceId: string;
+            serviceDate: string;
+            kind: components["schemas"]["CoversEventKind"];
+            factor: number | null;
+            covers: number | null;
+            reason: string;
+            enteredBy: string;
+            /** @description Kept all the same, but look at it. */
+            warnings: {
+                pointer: string;
+                message: string;
+            }[];
+        };
+        CoversEventList: {
+            items: components["schemas"]["CoversEvent"][];
+        };
+        StatedCoversBody: {
+            weekdays: {
+                weekday: number;
+                covers: number;
+            }[];
+        };
+        StatedCovers: {
+            serviceId: string;
+            weekdays: {
+                weekday: number;
+                covers: number;
+            }[];
+        };
+        /** @description The booking curve of a sitting and what came of it. */
+        SittingCovers: {
+            serviceId: string;
+            serviceName: string;
+            serviceDate: string;
+            snapshots: components["schemas"]["CoversSnapshot"][];
+            outcome: components["schemas"]["ServiceOutcome"] | null;
+            sales: components["schemas"]["DishSale"][];
+            events: components["schemas"]["CoversEvent"][];
+        };
+        ImportReport: {
+            /** @enum {string} */
+            kind: "snapshots" | "outcomes" | "sales";
+            dryRun: boolean;
+            rows: number;
+            added: number;
+            replaced: number;
+            unchanged: number;
+            problems: components["schemas"]["CsvProblem"][];
+            warnings: components["schemas"]["CsvProblem"][];
         };
         MenuBody: {
             name: string;
