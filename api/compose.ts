@@ -18,6 +18,7 @@ import {
   RecipesService,
   VersionsService,
 } from './modules/recipes/index.ts';
+import { SafetyOverviewService, SafetyService } from './modules/safety/index.ts';
 import { SitesService } from './modules/sites/index.ts';
 import { StockChangesService, StockService } from './modules/stock/index.ts';
 import {
@@ -58,6 +59,8 @@ export function composeServices(
     rates: new RatesService(base),
     recipes,
     recipesExchange: new RecipesExchangeService(base),
+    safety: new SafetyService(base),
+    safetyOverview: new SafetyOverviewService(base),
     sites: new SitesService(base),
     taskWork: new TaskWorkService(base),
     stock: new StockService(base),

@@ -40,10 +40,14 @@ function keyOf(request: FastifyRequest): string | null {
   return key;
 }
 
+/** How long ago it happened grows while a request is sent again and again: it is no part of what is asked. */
+const GROWING = ['minutesAgo', 'offHeatMinutesAgo'];
+
 function hashOf(request: FastifyRequest): string {
-  return createHash('sha256')
-    .update(`${request.method} ${request.url}\n${JSON.stringify(request.body ?? null)}`)
-    .digest('hex');
+  const body = JSON.stringify(request.body ?? null, (key, value: unknown) =>
+    GROWING.includes(key) ? undefined : value,
+  );
+  return createHash('sha256').update(`${request.method} ${request.url}\n${body}`).digest('hex');
 }
 
 /** Replays the first answer when a creating POST comes again with the same Idempotency-Key. */

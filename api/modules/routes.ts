@@ -28,6 +28,7 @@ import {
   type RecipesService,
   type VersionsService,
 } from './recipes/index.ts';
+import { safetyRoutes, type SafetyOverviewService, type SafetyService } from './safety/index.ts';
 import { sitesRoutes, type SitesService } from './sites/index.ts';
 import {
   stockChangesRoutes,
@@ -58,6 +59,8 @@ export interface Services {
   readonly rates: RatesService;
   readonly recipes: RecipesService;
   readonly recipesExchange: RecipesExchangeService;
+  readonly safety: SafetyService;
+  readonly safetyOverview: SafetyOverviewService;
   readonly sites: SitesService;
   readonly taskWork: TaskWorkService;
   readonly stock: StockService;
@@ -92,5 +95,6 @@ export function moduleRoutes(services: Services): readonly FastifyPluginAsyncZod
     coversImportRoutes(services.coversImport),
     stockRoutes(services.stock),
     stockChangesRoutes(services.stockChanges, services.stock),
+    safetyRoutes(services.safety, services.safetyOverview),
   ];
 }

@@ -74,10 +74,14 @@ async function versions(db: Db): Promise<VersionRow[]> {
             batchMax: row.batchMax,
             batchMultiple: row.batchMultiple,
             shelfLifeMin: row.shelfLifeMin,
+            storage: row.storage as VersionRow['storage'],
             cautions: row.cautions,
             lines: row.lines,
             steps: row.steps,
-            byProducts: row.byProducts,
+            byProducts: row.byProducts.map((by) => ({
+              ...by,
+              storage: by.storage as VersionRow['storage'],
+            })),
           },
         ],
   );

@@ -155,7 +155,7 @@ export function createPrepRepository(db: Db): PrepRepository {
     },
 
     async insertLot(lot, movementId, actorId, taskId) {
-      await db.stockLot.create({ data: lot });
+      await db.stockLot.create({ data: { ...lot, useByReasons: toJson(lot.useByReasons) } });
       await db.stockMovement.create({
         data: {
           id: movementId,
@@ -194,7 +194,10 @@ export function createPrepRepository(db: Db): PrepRepository {
         where: { sourceKind: 'prep task', sourceId: taskId, archivedAt: null },
         include: { movements: true },
       });
-      if (made.some((lot) => lot.movements.some((m) => m.kind !== 'made'))) return false;
+      if (made.some((lot) => lot.movements.some((m) => m.kind !== 'made' && m.quantity !== 0))) {
+        return 'used';
+      }
+      if (made.some((lot) => lot.heldReason !== null)) return 'held';
       for (const lot of made) {
         await db.stockLot.update({
           where: { id: lot.id },
@@ -234,7 +237,7 @@ export function createPrepRepository(db: Db): PrepRepository {
           },
         });
       }
-      return true;
+      return 'undone';
     },
   };
 }

@@ -10,6 +10,8 @@ import { createPlanningDataRepository } from './planning-data.repository.ts';
 import { createPrepRepository } from './prep.repository.ts';
 import { createRatesRepository } from './rates.repository.ts';
 import { createRecipesRepository } from './recipes.repository.ts';
+import { createSafetyRepository } from './safety.repository.ts';
+import { createSalesDrawRepository } from './sales-draw.repository.ts';
 import { createSitesRepository } from './sites.repository.ts';
 import { createStockRepository } from './stock.repository.ts';
 import { createSuppliersRepository } from './suppliers.repository.ts';
@@ -27,6 +29,8 @@ export function createRepositories(db: Db, newId: NewId) {
     prep: createPrepRepository(db),
     rates: createRatesRepository(db),
     recipes: createRecipesRepository(db, newId),
+    salesDraw: createSalesDrawRepository(db),
+    safety: createSafetyRepository(db),
     sites: createSitesRepository(db),
     stock: createStockRepository(db, newId),
     suppliers: createSuppliersRepository(db),

@@ -5,6 +5,7 @@ import type {
   ItemKind,
   ItemRef,
   LotFilter,
+  NewStockLot,
   StockCount,
   StockItem,
   StockLot,
@@ -20,15 +21,22 @@ import type {
   StockMovement as MovementRow,
 } from './generated/client.ts';
 import { createIngredientsRepository } from './ingredients.repository.ts';
+import { fromJson, toNullableJson } from './row-values.ts';
 
 const CHUNK = 1_000;
 
-const toLot = ({ archivedAt, createdAt: _createdAt, ...row }: LotRow): StockLot => ({
+const toLot = ({ archivedAt, createdAt: _createdAt, useByReasons, ...row }: LotRow): StockLot => ({
   ...row,
+  useByReasons:
+    useByReasons === null ? null : fromJson<NonNullable<StockLot['useByReasons']>>(useByReasons),
   itemKind: row.itemKind as ItemKind,
   archived: archivedAt !== null,
 });
 const toMovement = (row: MovementRow): StockMovement => ({ ...row });
+const lotData = ({ useByReasons, ...lot }: NewStockLot) => ({
+  ...lot,
+  useByReasons: toNullableJson(useByReasons),
+});
 const toCount = (row: CountRow): StockCount => ({ ...row, itemKind: row.itemKind as ItemKind });
 
 const STATE: Readonly<Record<LotFilter['state'], (now: Date) => Prisma.StockLotWhereInput>> = {
@@ -100,7 +108,7 @@ export function createStockRepository(db: Db, newId: NewId): StockRepository {
 
     async insertLots(entries) {
       for (const chunk of inChunks(entries, CHUNK)) {
-        await db.stockLot.createMany({ data: chunk.map(({ lot }) => lot) });
+        await db.stockLot.createMany({ data: chunk.map(({ lot }) => lotData(lot)) });
         await db.stockMovement.createMany({
           data: chunk.map(({ lot, movement }) => ({ ...movement, lotId: lot.id })),
         });
@@ -124,6 +132,20 @@ export function createStockRepository(db: Db, newId: NewId): StockRepository {
       if (changed.count === 0) return false;
       await db.stockMovement.create({ data: { ...movement, lotId } });
       return true;
+    },
+
+    async openBreachOf(lotId) {
+      const lot = await db.stockLot.findUnique({ where: { id: lotId } });
+      const taskId = lot?.sourceKind === 'prep task' ? lot.sourceId : null;
+      const found = await db.safetyBreach.findFirst({
+        where: {
+          decision: null,
+          OR: [{ lotId }, ...(taskId === null ? [] : [{ taskId }])],
+        },
+        select: { id: true },
+        orderBy: { id: 'asc' },
+      });
+      return found?.id ?? null;
     },
 
     async insertCounts(counts) {

@@ -68,6 +68,34 @@ async function makeThingsOf(siteId: string): Promise<Readonly<Record<string, str
       sourceKind: 'found',
     },
   });
+  await prisma.temperatureReading.create({
+    data: {
+      id: 'temp_x',
+      siteId,
+      lotId: 'lot_x',
+      kind: 'cold',
+      celsius: 12,
+      value: 12,
+      unit: 'Cel',
+      at: day,
+      enteredAt: day,
+      actorId: 'usr_x',
+      actorName: 'Lena',
+    },
+  });
+  await prisma.safetyBreach.create({
+    data: {
+      id: 'brc_x',
+      siteId,
+      lotId: 'lot_x',
+      kind: 'cold',
+      ruleSet: 'eu',
+      message: 'Too warm.',
+      judgement: {},
+      foundAt: day,
+      foundBy: 'Lena',
+    },
+  });
   await prisma.prepPlan.create({
     data: {
       id: 'plan_x',
@@ -151,6 +179,8 @@ async function makeThingsOf(siteId: string): Promise<Readonly<Record<string, str
     lotId: 'lot_x',
     planId: 'plan_x',
     taskId: 'task_x',
+    readingId: 'temp_x',
+    breachId: 'brc_x',
   };
 }
 
@@ -265,6 +295,8 @@ async function fingerprint(): Promise<string> {
     await prisma.coversEvent.findMany(),
     await prisma.stockLot.findMany(),
     await prisma.prepTask.findMany(),
+    await prisma.temperatureReading.findMany(),
+    await prisma.safetyBreach.findMany(),
     await prisma.coversSnapshot.count(),
     await prisma.serviceOutcome.count(),
     await prisma.auditEvent.count(),

@@ -6,6 +6,7 @@ import {
   refuseBadRows,
 } from '../platform/index.ts';
 import { judgeOutcome, judgeSale, judgeSnapshot, type CoversContext } from './covers-rules.ts';
+import { drawStock } from './draw-stock.ts';
 import { dateRange, loadContext, snapshotKey, type CoversDependencies } from './covers.service.ts';
 import type {
   CoversRepository,
@@ -92,6 +93,7 @@ export class CoversImportService {
     const newId = this.#deps.newId;
 
     let apply: (covers: CoversRepository, write: boolean) => Promise<Effect>;
+    let sold: readonly DishSale[] = [];
     if (kind === 'snapshots') {
       const lines = reader.lines((cells): CoversSnapshot | null => {
         const sitting = cells.sitting();
@@ -125,6 +127,7 @@ export class CoversImportService {
       });
       judge(reader, lines, (value) => judgeSale(context, value, dishIds), saleKey);
       apply = (covers, write) => applySales(covers, lines, write);
+      sold = lines.map((line) => line.value);
     }
 
     const preview = await apply(work.read.covers, false);
@@ -144,6 +147,11 @@ export class CoversImportService {
     const effect = await work.run(async (inside) => {
       const done = await apply(inside.covers, true);
       refuseBadRows(done.clashes);
+      if (sold.length > 0) {
+        const kept = await keptSales(inside.covers, sold);
+        const missing = await drawStock(inside, this.#deps, actor, context, kept);
+        for (const { message } of missing) reader.warnings.push({ row: 1, column: null, message });
+      }
       await note(inside, actor, context, kind, done);
       return done;
     });
@@ -262,6 +270,16 @@ async function applyOutcomes(
   );
   if (write) await covers.putOutcomes([...added, ...changed]);
   return { added: added.length, replaced: changed.length, unchanged, clashes: [] };
+}
+
+/** The rows of the file as they now stand, with the ids they are known by. */
+async function keptSales(
+  covers: CoversRepository,
+  sold: readonly DishSale[],
+): Promise<readonly DishSale[]> {
+  const [from, to] = dateRange(sold);
+  const said = new Set(sold.map(saleKey));
+  return (await covers.salesOf(servicesIn(sold), from, to)).filter((s) => said.has(saleKey(s)));
 }
 
 async function applySales(

@@ -1,6 +1,7 @@
 import type { MenusRepository } from '../menus/index.ts';
 import type { AuditTrail, Page, PageRequest } from '../platform/index.ts';
 import type { SitesRepository } from '../sites/index.ts';
+import type { SalesDrawRepository, StockRepository } from '../stock/index.ts';
 
 /** Names one sitting: a service on one date. */
 export interface Sitting {
@@ -136,5 +137,7 @@ export interface CoversWork {
   readonly covers: CoversRepository;
   readonly sites: SitesRepository;
   readonly menus: Pick<MenusRepository, 'activeLines'>;
+  readonly stock: StockRepository;
+  readonly salesDraw: SalesDrawRepository;
   readonly audit: AuditTrail;
 }

@@ -20,6 +20,7 @@ import {
   judgeSnapshot,
   type CoversContext,
 } from './covers-rules.ts';
+import { drawStock } from './draw-stock.ts';
 import type {
   CoversEvent,
   CoversSnapshot,
@@ -213,21 +214,27 @@ export class CoversService {
     });
   }
 
-  /** Says how many portions of a dish were sold at a sitting; a later word replaces an earlier one. */
+  /**
+   * Says how many portions of a dish were sold at a sitting; a later word replaces an earlier one. What
+   * they were plated from goes out of stock.
+   */
   async putSale(actor: Actor, input: SaleInput): Promise<Noted<DishSale>> {
     const { siteId } = await this.#serviceOf(actor, input.serviceId);
     const { covers } = this.#deps.work.read;
     const dishIds = new Set((await covers.dishes()).map((dish) => dish.id));
     if (!dishIds.has(input.dishId)) throw notFound('dish', input.dishId);
-    const judged = judgeSale(await this.#context(siteId), input, dishIds);
+    const context = await this.#context(siteId);
+    const judged = judgeSale(context, input, dishIds);
     refuse(judged.problems);
     await this.#requireOnMenu(siteId, input);
-    return this.#deps.work.run(async ({ covers: inside }) => {
-      await inside.putSales([{ id: this.#deps.newId('sale'), siteId, ...input }]);
-      const sales = await inside.salesOf([input.serviceId], input.serviceDate, input.serviceDate);
+    return this.#deps.work.run(async (inside) => {
+      await inside.covers.putSales([{ id: this.#deps.newId('sale'), siteId, ...input }]);
+      const { serviceId, serviceDate } = input;
+      const sales = await inside.covers.salesOf([serviceId], serviceDate, serviceDate);
       const saved = sales.find((sale) => sale.dishId === input.dishId);
       if (!saved) throw notFound('sale', input.dishId);
-      return { value: saved, warnings: judged.warnings };
+      const missing = await drawStock(inside, this.#deps, actor, context, [saved]);
+      return { value: saved, warnings: [...judged.warnings, ...missing] };
     });
   }
 

@@ -37,6 +37,7 @@ export type IdPrefix =
   | 'rate'
   | 'obs'
   | 'temp'
+  | 'brc'
   | 'trf'
   | 'imp'
   | 'need';

@@ -4,6 +4,7 @@ export * from './clock.ts';
 export * from './csv-cells.ts';
 export * from './ids.ts';
 export * from './page.ts';
+export * from './past-moment.ts';
 export * from './read-csv.ts';
 export * from './refusal.ts';
 export * from './revision.ts';

@@ -1,5 +1,6 @@
 import type { PlanPiecePart, PlanVersion } from '../../core/planning/index.ts';
 import type { Item } from '../../core/recipe-graph/index.ts';
+import { plannedShelfLifeMin, ruleSetOf, type RuleSet } from '../../core/safety/index.ts';
 import type { PlanningData, VersionRow } from './planning-data.ports.ts';
 
 /** Everything recipes name, as the core's items. */
@@ -17,11 +18,13 @@ export function itemsOf(data: PlanningData): readonly Item[] {
 
 /**
  * Published versions as the core plans with them. A line's yield is its own trim × cooking; an
- * ingredient's standard trim yield stands in where the line names none.
+ * ingredient's standard trim yield stands in where the line names none. No shelf life is longer than
+ * the rule set of the site allows.
  */
 export function versionsOf(data: PlanningData): readonly PlanVersion[] {
   const trimOf = trimYields(data);
-  return data.versions.map((row) => toPlanVersion(row, trimOf));
+  const rules = ruleSetOf(data.site.ruleSet);
+  return data.versions.map((row) => toPlanVersion(row, trimOf, rules));
 }
 
 /** What is kept of a line: its own trim × cooking, with the ingredient's standard trim by default. */
@@ -37,14 +40,18 @@ export function trimYields(data: PlanningData): ReadonlyMap<string, number> {
   return new Map(data.ingredients.map((row) => [row.id, row.trimYield]));
 }
 
-function toPlanVersion(row: VersionRow, trimOf: ReadonlyMap<string, number>): PlanVersion {
+function toPlanVersion(
+  row: VersionRow,
+  trimOf: ReadonlyMap<string, number>,
+  rules: RuleSet,
+): PlanVersion {
   return {
     versionId: row.versionId,
     versionNumber: row.versionNumber,
     itemId: row.recipeId,
     station: row.station,
     firstServiceDate: row.firstServiceDate,
-    shelfLifeMin: row.shelfLifeMin,
+    shelfLifeMin: plannedShelfLifeMin(row.shelfLifeMin, row.storage, rules),
     cautions: row.cautions,
     steps: row.steps.map((step) => ({
       id: step.id,
@@ -66,7 +73,7 @@ function toPlanVersion(row: VersionRow, trimOf: ReadonlyMap<string, number>): Pl
           quantity: by.quantity,
           main: false,
           mayStartBatch: by.mayStartBatch,
-          shelfLifeMin: by.shelfLifeMin,
+          shelfLifeMin: plannedShelfLifeMin(by.shelfLifeMin, by.storage, rules),
         })),
       ],
       lines: row.lines.map((line) => ({

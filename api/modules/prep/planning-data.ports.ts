@@ -1,3 +1,4 @@
+import type { Storage } from '../../core/safety/index.ts';
 import type { ClosedDay, MealService, Site } from '../sites/index.ts';
 
 /** A published recipe version as rows, quantities in base units. */
@@ -15,6 +16,7 @@ export interface VersionRow {
   readonly batchMax: number | null;
   readonly batchMultiple: number;
   readonly shelfLifeMin: number;
+  readonly storage: Storage;
   readonly cautions: readonly string[];
   readonly lines: readonly {
     readonly id: string;
@@ -41,6 +43,7 @@ export interface VersionRow {
     readonly componentId: string;
     readonly quantity: number;
     readonly shelfLifeMin: number;
+    readonly storage: Storage;
     readonly mayStartBatch: boolean;
   }[];
 }

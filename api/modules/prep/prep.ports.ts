@@ -6,7 +6,9 @@ import type {
   StockUse,
   LeftUnused,
 } from '../../core/planning/index.ts';
+import type { UseByReason } from '../../core/safety/index.ts';
 import type { AuditTrail } from '../platform/index.ts';
+import type { SafetyRepository } from '../safety/index.ts';
 import type { PlanningDataRepository } from './planning-data.ports.ts';
 
 export type TaskStatus = 'to_do' | 'started' | 'done' | 'part_done' | 'abandoned' | 'dropped';
@@ -38,6 +40,8 @@ export interface PrepTask {
   readonly previousQuantity: number | null;
   readonly startedAt: Date | null;
   readonly finishedAt: Date | null;
+  /** When the last tick reached the record; it may have happened earlier. */
+  readonly tickedAt: Date | null;
   readonly madeQuantity: number | null;
   readonly doneBy: string | null;
   readonly reason: string | null;
@@ -105,7 +109,13 @@ export interface NewLot {
   readonly useBy: Date;
   readonly sourceKind: string;
   readonly sourceId: string;
+  /** Why it is held back from the start: a limit was not kept while it was made. */
+  readonly heldReason: string | null;
+  readonly useByReasons: readonly UseByReason[];
 }
+
+/** What became of taking a task back: `held` lots wait for a lead, `used` ones are gone. */
+export type Undone = 'undone' | 'used' | 'held';
 
 export interface PrepRepository {
   currentPlan(siteId: string): Promise<PrepPlan | null>;
@@ -129,7 +139,10 @@ export interface PrepRepository {
     id: string,
     from: readonly TaskStatus[],
     change: Partial<
-      Pick<PrepTask, 'status' | 'startedAt' | 'finishedAt' | 'madeQuantity' | 'doneBy' | 'reason'>
+      Pick<
+        PrepTask,
+        'status' | 'startedAt' | 'finishedAt' | 'tickedAt' | 'madeQuantity' | 'doneBy' | 'reason'
+      >
     >,
   ): Promise<boolean>;
 
@@ -155,12 +168,13 @@ export interface PrepRepository {
     readonly taskId: string;
     readonly at: Date;
   }): Promise<number>;
-  /** Puts back what a task took and removes what it made. @returns false when some of it is used already */
-  undoTask(taskId: string, movementId: () => string, actorId: string, at: Date): Promise<boolean>;
+  /** Puts back what a task took and removes what it made; nothing is changed unless `undone`. */
+  undoTask(taskId: string, movementId: () => string, actorId: string, at: Date): Promise<Undone>;
 }
 
 export interface PrepWork {
   readonly prep: PrepRepository;
   readonly planningData: PlanningDataRepository;
+  readonly safety: Pick<SafetyRepository, 'breachesOf'>;
   readonly audit: AuditTrail;
 }

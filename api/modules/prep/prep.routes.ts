@@ -24,6 +24,7 @@ import {
   PlanSchema,
   PrepListSchema,
   SiteParams,
+  StartBody,
   TaskParams,
   TaskSchema,
 } from './prep.schema.ts';
@@ -153,10 +154,14 @@ export function prepRoutes(prep: PrepService, taskWork: TaskWorkService): Fastif
     const act = { config: { access: COOKS, idempotent: true } } as const;
     app.post(
       '/prep-tasks/:taskId/start',
-      { ...act, schema: { tags, params: TaskParams, response: { 200: TaskSchema } } },
+      {
+        ...act,
+        schema: { tags, params: TaskParams, body: StartBody, response: { 200: TaskSchema } },
+      },
       async (request) => {
         const actor = actorOf(request);
-        return taskBody(actor, await taskWork.start(actor, request.params.taskId));
+        const { taskId } = request.params;
+        return taskBody(actor, await taskWork.start(actor, taskId, request.body?.minutesAgo));
       },
     );
 
@@ -168,14 +173,18 @@ export function prepRoutes(prep: PrepService, taskWork: TaskWorkService): Fastif
       },
       async (request) => {
         const actor = actorOf(request);
-        const { made, partial } = request.body;
+        const { made, partial, minutesAgo } = request.body;
         const before = await prep.task(actor, request.params.taskId);
         const { names } = await prep.list(actor, before.siteId);
         const unit = UCUM_OF[names.get(before.recipeId)?.baseUnit ?? 'g'];
         const madeQuantity = orRefuse(convert(made.value, made.unit, unit), '/made/unit');
         return taskBody(
           actor,
-          await taskWork.finish(actor, request.params.taskId, { madeQuantity, partial }),
+          await taskWork.finish(actor, request.params.taskId, {
+            madeQuantity,
+            partial,
+            minutesAgo,
+          }),
         );
       },
     );
@@ -188,9 +197,10 @@ export function prepRoutes(prep: PrepService, taskWork: TaskWorkService): Fastif
       },
       async (request) => {
         const actor = actorOf(request);
+        const { reason, minutesAgo } = request.body;
         return taskBody(
           actor,
-          await taskWork.abandon(actor, request.params.taskId, request.body.reason),
+          await taskWork.abandon(actor, request.params.taskId, reason, minutesAgo),
         );
       },
     );

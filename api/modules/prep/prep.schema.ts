@@ -1,19 +1,34 @@
 import { z } from 'zod';
 import { Amount, AmountOrZero, ServiceDate } from '../../http/wire.ts';
+import { MOST_MINUTES_AGO } from '../platform/index.ts';
 
 export const PlanBody = z
   .strictObject({ days: z.number().int().min(1).max(28).default(14) })
   .meta({ id: 'PrepPlanBody' });
 
+export const MinutesAgo = z.number().min(0).max(MOST_MINUTES_AGO).meta({
+  description:
+    'How many minutes ago it happened (a tick made without a network). Counted back from the clock of the service.',
+});
+
 export const FinishBody = z
   .strictObject({
     made: Amount,
     partial: z.boolean().default(false),
+    minutesAgo: MinutesAgo.default(0),
   })
   .meta({ id: 'FinishBody' });
 
+export const StartBody = z
+  .strictObject({ minutesAgo: MinutesAgo.default(0) })
+  .nullish()
+  .meta({ id: 'StartBody' });
+
 export const AbandonBody = z
-  .strictObject({ reason: z.string().trim().min(3).max(300) })
+  .strictObject({
+    reason: z.string().trim().min(3).max(300),
+    minutesAgo: MinutesAgo.default(0),
+  })
   .meta({ id: 'AbandonBody' });
 
 const NamedFigure = z.object({ amount: AmountOrZero, node: z.string() });

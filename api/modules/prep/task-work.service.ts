@@ -1,19 +1,23 @@
-import { invalid, notFound, Refusal, requireSite } from '../platform/index.ts';
+import { invalid, momentAgo, notFound, Refusal, requireSite } from '../platform/index.ts';
 import type { Actor, Clock, NewId, UnitOfWork } from '../platform/index.ts';
-import { lineYield, trimYields } from './plan-recipes.ts';
-import type { PlanningData, VersionRow } from './planning-data.ports.ts';
-import type { PrepRepository, PrepTask, PrepWork } from './prep.ports.ts';
+import { bookWork } from './book-work.ts';
+import type { PlanningData } from './planning-data.ports.ts';
+import type { PrepTask, PrepWork } from './prep.ports.ts';
 
 /** A yield this many times the planned amount is a slip of the finger, not a good day. */
 const PLAUSIBLE_TIMES = 3;
 /** How long a tick can be taken back. */
 const UNDO_WITHIN_MS = 4 * 60 * 60_000;
+/** Two tablets that count minutes each for themselves may differ by this much. */
+const ROUNDING_MS = 5 * 60_000;
 
 export interface FinishReport {
   /** What was really made, base units. */
   readonly madeQuantity: number;
   /** Part of the task only: the rest stays to be made. */
   readonly partial: boolean;
+  /** How long ago it was really finished: its use-by counts from there. Now when left out. */
+  readonly minutesAgo?: number;
 }
 
 export interface TaskWorkDependencies {
@@ -34,11 +38,12 @@ export class TaskWorkService {
     this.#deps = deps;
   }
 
-  async start(actor: Actor, taskId: string): Promise<PrepTask> {
-    return this.#change(actor, taskId, async (prep, task, now) => {
+  async start(actor: Actor, taskId: string, minutesAgo = 0): Promise<PrepTask> {
+    return this.#change(actor, taskId, async ({ prep }, task, now) => {
       const moved = await prep.moveTask(taskId, ['to_do'], {
         status: 'started',
-        startedAt: now,
+        startedAt: momentAgo(now, minutesAgo),
+        tickedAt: now,
         doneBy: actor.name,
       });
       if (!moved) throw alreadyMoved(await prep.findTask(taskId), task);
@@ -47,7 +52,8 @@ export class TaskWorkService {
 
   /** @throws Refusal `out-of-range` for an implausible amount, `conflict` when it is done already */
   async finish(actor: Actor, taskId: string, report: FinishReport): Promise<PrepTask> {
-    return this.#change(actor, taskId, async (prep, task, now, data) => {
+    return this.#change(actor, taskId, async (inside, task, now, data) => {
+      const { prep } = inside;
       if (!(report.madeQuantity > 0)) {
         throw invalid('/made/value', 'Say how much was made; to give the task up, abandon it.');
       }
@@ -61,23 +67,36 @@ export class TaskWorkService {
           },
         );
       }
+      const at = finishedAt(task, momentAgo(now, report.minutesAgo ?? 0));
+      const breaches = await inside.safety.breachesOf({ taskId });
+      if (breaches.some(({ decision }) => decision === 'thrown away')) {
+        throw new Refusal('conflict', 'This was to be thrown away: give the task up instead.');
+      }
       const moved = await prep.moveTask(taskId, ['to_do', 'started'], {
         status: report.partial ? 'part_done' : 'done',
-        startedAt: task.startedAt ?? now,
-        finishedAt: now,
+        startedAt: task.startedAt ?? at,
+        finishedAt: at,
+        tickedAt: now,
         madeQuantity: report.madeQuantity,
         doneBy: actor.name,
       });
       if (!moved) throw alreadyMoved(await prep.findTask(taskId), task);
-      await this.#book(prep, task, report.madeQuantity, now, data, actor);
+      const open = breaches.find(({ decision }) => decision === null);
+      await bookWork(prep, this.#deps.newId, actor, data, {
+        task,
+        made: report.madeQuantity,
+        at,
+        heldReason: open?.message ?? null,
+      });
     });
   }
 
-  async abandon(actor: Actor, taskId: string, reason: string): Promise<PrepTask> {
-    return this.#change(actor, taskId, async (prep, task, now) => {
+  async abandon(actor: Actor, taskId: string, reason: string, minutesAgo = 0): Promise<PrepTask> {
+    return this.#change(actor, taskId, async ({ prep }, task, now) => {
       const moved = await prep.moveTask(taskId, ['to_do', 'started'], {
         status: 'abandoned',
-        finishedAt: now,
+        finishedAt: momentAgo(now, minutesAgo),
+        tickedAt: now,
         reason,
         doneBy: actor.name,
       });
@@ -87,14 +106,14 @@ export class TaskWorkService {
 
   /** Takes a tick back within four hours, while nothing of what it made has been used. */
   async undo(actor: Actor, taskId: string): Promise<PrepTask> {
-    return this.#change(actor, taskId, async (prep, task, now) => {
+    return this.#change(actor, taskId, async ({ prep }, task, now) => {
       if (task.status === 'to_do') {
         throw new Refusal(
           'conflict',
           'This task has not been started: there is nothing to take back.',
         );
       }
-      const since = task.finishedAt ?? task.startedAt;
+      const since = task.tickedAt ?? task.finishedAt ?? task.startedAt;
       if (since && now.getTime() - since.getTime() > UNDO_WITHIN_MS) {
         throw new Refusal(
           'conflict',
@@ -102,7 +121,13 @@ export class TaskWorkService {
         );
       }
       const undone = await prep.undoTask(taskId, () => this.#deps.newId('mov'), actor.id, now);
-      if (!undone) {
+      if (undone === 'held') {
+        throw new Refusal(
+          'conflict',
+          'It is held back: a lead releases it or has it thrown away, and then it can be taken back.',
+        );
+      }
+      if (undone === 'used') {
         throw new Refusal(
           'conflict',
           'Some of it has been used already. Correct the stock by counting instead.',
@@ -112,6 +137,7 @@ export class TaskWorkService {
         status: 'to_do',
         startedAt: null,
         finishedAt: null,
+        tickedAt: now,
         madeQuantity: null,
         doneBy: null,
         reason: null,
@@ -122,10 +148,11 @@ export class TaskWorkService {
   async #change(
     actor: Actor,
     taskId: string,
-    act: (prep: PrepRepository, task: PrepTask, now: Date, data: PlanningData) => Promise<void>,
+    act: (inside: PrepWork, task: PrepTask, now: Date, data: PlanningData) => Promise<void>,
   ): Promise<PrepTask> {
     const now = this.#deps.clock.now();
-    return this.#deps.work.run(async ({ prep, planningData, audit }) => {
+    return this.#deps.work.run(async (inside) => {
+      const { prep, planningData, audit } = inside;
       const task = await prep.findTask(taskId);
       if (!task) throw notFound('task', taskId);
       requireSite(actor, task.siteId);
@@ -142,7 +169,7 @@ export class TaskWorkService {
       const day = now.toISOString().slice(0, 10);
       const data = await planningData.load(task.siteId, day, day);
       if (!data) throw notFound('site', task.siteId);
-      await act(prep, task, now, data);
+      await act(inside, task, now, data);
       const after = await prep.findTask(taskId);
       if (!after) throw notFound('task', taskId);
       await audit.append({
@@ -151,97 +178,28 @@ export class TaskWorkService {
         subjectKind: 'prep task',
         subjectId: taskId,
         siteId: task.siteId,
-        detail: { from: task.status, made: after.madeQuantity },
+        detail: {
+          from: task.status,
+          made: after.madeQuantity,
+          at: (after.finishedAt ?? after.startedAt)?.toISOString() ?? null,
+        },
       });
       return after;
     });
   }
+}
 
-  /** New lots for what was made and its by-products; components and parts used come off the shelf. */
-  async #book(
-    prep: PrepRepository,
-    task: PrepTask,
-    made: number,
-    now: Date,
-    data: PlanningData,
-    actor: Actor,
-  ): Promise<void> {
-    const version = data.versions.find((v) => v.versionId === task.versionId);
-    if (!version) throw notFound('recipe version', task.versionId);
-    const batches = made / version.outputQuantity;
-    const inputsUseBy = await this.#takeInputs(prep, task, { version, batches, data }, now, actor);
-    const useBy = (shelfLifeMin: number): Date =>
-      new Date(Math.min(now.getTime() + shelfLifeMin * 60_000, inputsUseBy));
-    const outputs = [
-      { itemId: version.recipeId, quantity: made, shelfLifeMin: version.shelfLifeMin },
-      ...version.byProducts.map((by) => ({
-        itemId: by.componentId,
-        quantity: by.quantity * batches,
-        shelfLifeMin: by.shelfLifeMin,
-      })),
-    ];
-    for (const output of outputs) {
-      await prep.insertLot(
-        {
-          id: this.#deps.newId('lot'),
-          siteId: task.siteId,
-          itemKind: 'component',
-          itemId: output.itemId,
-          quantity: output.quantity,
-          madeAt: now,
-          useBy: useBy(output.shelfLifeMin),
-          sourceKind: 'prep task',
-          sourceId: task.id,
-        },
-        this.#deps.newId('mov'),
-        actor.id,
-        task.id,
-      );
-    }
-  }
-
-  /**
-   * Takes what the recipe used from stock, first-expiring first; what the record does not hold was
-   * there all the same, and the next count says so.
-   * @returns the earliest use-by of the chilled components used, ms: what was made does not outlive
-   *          them unless it was cooked again
-   */
-  async #takeInputs(
-    prep: PrepRepository,
-    task: PrepTask,
-    made: { readonly version: VersionRow; readonly batches: number; readonly data: PlanningData },
-    now: Date,
-    actor: Actor,
-  ): Promise<number> {
-    const { version, batches } = made;
-    const trimOf = trimYields(made.data);
-    const started = Math.ceil(batches - 1e-9);
-    const cookedAgain = version.steps.some((step) => step.kind === 'bake' || step.kind === 'cook');
-    let earliest = Infinity;
-    for (const line of version.lines) {
-      const itemId = line.componentId ?? line.ingredientId;
-      if (itemId === null) continue;
-      let left = (line.quantity / lineYield(line, trimOf)) * (line.perBatch ? started : batches);
-      for (const lot of await prep.lotsOf(task.siteId, itemId)) {
-        if (left <= 1e-9) break;
-        if (lot.useBy < now) continue;
-        const taken = await prep.takeFromLot({
-          lotId: lot.id,
-          quantity: left,
-          kind: 'used',
-          movementId: this.#deps.newId('mov'),
-          actorId: actor.id,
-          taskId: task.id,
-          at: now,
-        });
-        left -= taken;
-        if (taken > 0 && line.componentId !== null && !cookedAgain) {
-          earliest = Math.min(earliest, lot.useBy.getTime());
-        }
-      }
-    }
-    return earliest;
-  }
+/**
+ * When it was finished: never before it was started.
+ * @throws Refusal `invalid-input` when the two ticks contradict each other
+ */
+function finishedAt({ startedAt }: PrepTask, at: Date): Date {
+  if (startedAt === null || at >= startedAt) return at;
+  if (startedAt.getTime() - at.getTime() <= ROUNDING_MS) return startedAt;
+  throw invalid(
+    '/minutesAgo',
+    'It was started later than that: it cannot have been finished before.',
+  );
 }
 
 function alreadyMoved(now: PrepTask | null, before: PrepTask): Refusal {

@@ -137,6 +137,7 @@ function newTask(
     previousQuantity: null,
     startedAt: null,
     finishedAt: null,
+    tickedAt: null,
     madeQuantity: null,
     doneBy: null,
     reason: null,

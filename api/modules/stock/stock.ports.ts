@@ -1,4 +1,5 @@
 import type { IngredientMeasures } from '../../core/quantity/index.ts';
+import type { UseByReason } from '../../core/safety/index.ts';
 import type { AuditTrail, Page, PageRequest } from '../platform/index.ts';
 import type { SitesRepository } from '../sites/index.ts';
 
@@ -23,6 +24,8 @@ export interface StockLot extends ItemRef {
   readonly supplierLot: string | null;
   readonly heldReason: string | null;
   readonly note: string | null;
+  /** Why the use-by of what was made here is what it is. */
+  readonly useByReasons?: readonly UseByReason[] | null;
   readonly archived: boolean;
   readonly rev: number;
 }
@@ -31,7 +34,8 @@ export type NewStockLot = Omit<StockLot, 'heldReason' | 'archived' | 'rev'>;
 
 /**
  * A change of a lot: `quantity` above zero came in, below went out. Kinds of this module: found,
- * received, counted, wasted, held, released; prep tasks write made, used and undone.
+ * received, counted, wasted, held, released, sold and 'sale corrected'; prep tasks write made, used
+ * and undone.
  */
 export interface StockMovement {
   readonly id: string;
@@ -41,6 +45,8 @@ export interface StockMovement {
   readonly at: Date;
   readonly actorId: string;
   readonly taskId: string | null;
+  /** The sale of a dish it was drawn for. */
+  readonly saleId?: string | null;
   readonly reason: string | null;
 }
 export type NewMovement = Omit<StockMovement, 'lotId' | 'taskId'>;
@@ -102,6 +108,9 @@ export interface StockRepository {
   move(lotId: string, movement: NewMovement): Promise<boolean>;
   /** @returns false when the lot is held (reason given) or not held (null) already */
   setHeld(lotId: string, reason: string | null, movement: NewMovement): Promise<boolean>;
+
+  /** The id of a breach nobody has decided yet that holds this lot back. */
+  openBreachOf(lotId: string): Promise<string | null>;
 
   insertCounts(counts: readonly StockCount[]): Promise<void>;
   countPage(

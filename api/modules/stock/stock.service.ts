@@ -187,6 +187,17 @@ export class StockService {
     const { siteId } = await this.#lotOf(actor, id);
     const kind = held === null ? 'released' : 'held';
     return this.#deps.work.run(async ({ stock, audit }) => {
+      await stock.lockSite(siteId);
+      if (held === null) {
+        const breachId = await stock.openBreachOf(id);
+        if (breachId !== null) {
+          throw new Refusal(
+            'wrong-state',
+            'A temperature limit was not kept: decide that breach, so that the reason stands beside the temperatures.',
+            { detail: { breachId } },
+          );
+        }
+      }
       const movement = this.#movement(actor, kind, 0, this.now(), reason);
       if (!(await stock.setHeld(id, held, movement))) {
         throw new Refusal(

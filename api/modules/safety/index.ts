@@ -1,0 +1,4 @@
+export * from './safety.ports.ts';
+export { SafetyService } from './safety.service.ts';
+export { SafetyOverviewService } from './safety-overview.service.ts';
+export { safetyRoutes } from './safety.routes.ts';
