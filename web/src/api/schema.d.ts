@@ -1991,7 +1991,11 @@ export interface paths {
                 };
                 cookie?: never;
             };
-            requestBody?: never;
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["StartBodyInput"];
+                };
+            };
             responses: {
                 /** @description Default Response */
                 200: {
@@ -8106,6 +8110,500 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/v1/safety-rules": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The limits of each rule set, each with what it rests on */
+        get: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": {
+                            items: components["schemas"]["SafetyRuleSet"][];
+                        };
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/sites/{siteId}/safety": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Open breaches, held lots, and coolings of the last day and a half */
+        get: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    siteId: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["SafetyOverview"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/prep-tasks/{taskId}/cooling": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    taskId: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["SafetyRecord"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        put?: never;
+        /** Write a temperature down; a breach holds back what the task made */
+        post: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    taskId: string;
+                };
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["TemperatureReadingBodyInput"];
+                };
+            };
+            responses: {
+                /** @description Default Response */
+                201: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["SafetyRecord"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/stock-lots/{lotId}/temperatures": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: {
+            parameters: {
+                query?: {
+                    kind?: "cold" | "hot";
+                };
+                header?: never;
+                path: {
+                    lotId: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["SafetyRecord"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        put?: never;
+        /** Write the temperature of a lot held cold or hot; a breach holds it back */
+        post: {
+            parameters: {
+                query?: {
+                    kind?: "cold" | "hot";
+                };
+                header?: never;
+                path: {
+                    lotId: string;
+                };
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["TemperatureReadingBodyInput"];
+                };
+            };
+            responses: {
+                /** @description Default Response */
+                201: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["SafetyRecord"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/temperature-readings/{readingId}/strike-out": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Strike a mistyped reading out; it stays on record, with the reason */
+        post: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    readingId: string;
+                };
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["StrikeOutBodyInput"];
+                };
+            };
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["TemperatureReading"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/safety-breaches/{breachId}/correction": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Say what was done about a breach; the lots stay held */
+        post: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    breachId: string;
+                };
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["BreachCorrectionBodyInput"];
+                };
+            };
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["SafetyBreach"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/safety-breaches/{breachId}/decision": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Release what was held, or have it thrown away, with the reason */
+        post: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    breachId: string;
+                };
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["BreachDecisionBodyInput"];
+                };
+            };
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["SafetyBreach"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
 }
 export type webhooks = Record<string, never>;
 export interface components {
@@ -9520,6 +10018,162 @@ export interface components {
             figuresMissing: string | null;
             notice: string;
         };
+        /** @enum {string} */
+        ItemKindInput: "ingredient" | "component";
+        /** @description In the base unit of the item: g, mL or {each}. */
+        StockAmountInput: {
+            value: number;
+            unit: string;
+        };
+        StockLotInput: {
+            id: string;
+            siteId: string;
+            itemKind: components["schemas"]["ItemKindInput"];
+            itemId: string;
+            itemName: string;
+            amount: components["schemas"]["StockAmountInput"];
+            madeAt: string;
+            useBy: string;
+            /** @enum {string} */
+            state: "usable" | "expired" | "held" | "used_up";
+            heldReason: string | null;
+            sourceKind: string;
+            sourceId: string | null;
+            supplierLot: string | null;
+            note: string | null;
+            rev: number;
+        };
+        StockLotPageInput: {
+            items: components["schemas"]["StockLotInput"][];
+            nextCursor?: string;
+        };
+        /** @description Above zero came in, below went out. */
+        StockMovementInput: {
+            id: string;
+            kind: string;
+            amount: components["schemas"]["StockAmountInput"];
+            at: string;
+            actorId: string;
+            taskId: string | null;
+            reason: string | null;
+        };
+        StockLotWithMovementsInput: {
+            id: string;
+            siteId: string;
+            itemKind: components["schemas"]["ItemKindInput"];
+            itemId: string;
+            itemName: string;
+            amount: components["schemas"]["StockAmountInput"];
+            madeAt: string;
+            useBy: string;
+            /** @enum {string} */
+            state: "usable" | "expired" | "held" | "used_up";
+            heldReason: string | null;
+            sourceKind: string;
+            sourceId: string | null;
+            supplierLot: string | null;
+            note: string | null;
+            rev: number;
+            movements: components["schemas"]["StockMovementInput"][];
+        };
+        StockLotBodyInput: {
+            itemKind: components["schemas"]["ItemKindInput"];
+            itemId: string;
+            amount: components["schemas"]["AmountInput"];
+            /**
+             * @description When made, or received for what is bought; now when left out.
+             * @default null
+             */
+            madeAt: components["schemas"]["InstantInput"] | null;
+            useBy: components["schemas"]["InstantInput"];
+            /** @enum {string} */
+            source: "found" | "received";
+            /** @default null */
+            supplierLot: string | null;
+            /** @default null */
+            note: string | null;
+        };
+        StockHoldBodyInput: {
+            reason: string;
+        };
+        StockCountsBodyInput: {
+            counts: {
+                itemKind: components["schemas"]["ItemKindInput"];
+                itemId: string;
+                amount: components["schemas"]["AmountOrZeroInput"];
+                /**
+                 * @description Dates what the record did not know of; needed when no lot is in date.
+                 * @default null
+                 */
+                useBy: components["schemas"]["InstantInput"] | null;
+            }[];
+        };
+        StockCountInput: {
+            id: string;
+            itemKind: components["schemas"]["ItemKindInput"];
+            itemId: string;
+            itemName: string;
+            counted: components["schemas"]["StockAmountInput"];
+            drift: components["schemas"]["StockAmountInput"];
+            countedAt: string;
+            actorId: string;
+        };
+        StockCountPageInput: {
+            items: components["schemas"]["StockCountInput"][];
+            nextCursor?: string;
+        };
+        StockCountsMadeInput: {
+            items: {
+                id: string;
+                itemKind: components["schemas"]["ItemKindInput"];
+                itemId: string;
+                itemName: string;
+                counted: components["schemas"]["StockAmountInput"];
+                drift: components["schemas"]["StockAmountInput"];
+                countedAt: string;
+                actorId: string;
+                recorded: components["schemas"]["StockAmountInput"];
+            }[];
+        };
+        /** @description Of one lot (lotId), or of an item, first-expiring first. */
+        WasteBodyInput: {
+            /** @default null */
+            lotId: string | null;
+            /** @default null */
+            itemKind: components["schemas"]["ItemKindInput"] | null;
+            /** @default null */
+            itemId: string | null;
+            amount: components["schemas"]["AmountInput"];
+            /** @enum {string} */
+            reason: "out-of-date" | "spoiled" | "spilled" | "over-made" | "quality" | "other";
+            /** @default null */
+            note: string | null;
+        };
+        WasteMadeInput: {
+            itemKind: components["schemas"]["ItemKindInput"];
+            itemId: string;
+            itemName: string;
+            amount: components["schemas"]["StockAmountInput"];
+            lots: {
+                lotId: string;
+                amount: components["schemas"]["StockAmountInput"];
+            }[];
+        };
+        WasteLineInput: {
+            id: string;
+            lotId: string;
+            itemKind: components["schemas"]["ItemKindInput"];
+            itemId: string;
+            itemName: string;
+            amount: components["schemas"]["StockAmountInput"];
+            at: string;
+            actorId: string;
+            reason: string | null;
+        };
+        WasteLinePageInput: {
+            items: components["schemas"]["WasteLineInput"][];
+            nextCursor?: string;
+        };
         CoversSnapshotsBodyInput: {
             snapshots: {
                 serviceId: string;
@@ -9856,9 +10510,26 @@ export interface components {
             made: components["schemas"]["AmountInput"];
             /** @default false */
             partial: boolean;
+            /**
+             * @description How many minutes ago it happened (a tick made without a network). Counted back from the clock of the service.
+             * @default 0
+             */
+            minutesAgo: number;
         };
+        StartBodyInput: {
+            /**
+             * @description How many minutes ago it happened (a tick made without a network). Counted back from the clock of the service.
+             * @default 0
+             */
+            minutesAgo: number;
+        } | null;
         AbandonBodyInput: {
             reason: string;
+            /**
+             * @description How many minutes ago it happened (a tick made without a network). Counted back from the clock of the service.
+             * @default 0
+             */
+            minutesAgo: number;
         };
         NeededForInput: {
             /** @enum {string} */
@@ -10191,6 +10862,227 @@ export interface components {
         ExchangeRateListInput: {
             items: components["schemas"]["ExchangeRateInput"][];
         };
+        TemperatureReadingBodyInput: {
+            temperature: {
+                value: number;
+                /** @enum {string} */
+                unit: "Cel" | "[degF]";
+            };
+            /**
+             * @description How many minutes ago it happened. The service counts back from its own clock, so that the clock of a tablet does not matter.
+             * @default 0
+             */
+            minutesAgo: number;
+            /**
+             * @description When it came off the heat, where the first reading is late.
+             * @default null
+             */
+            offHeatMinutesAgo: number | null;
+            /** @default null */
+            note: string | null;
+        };
+        StrikeOutBodyInput: {
+            reason: string;
+        };
+        BreachCorrectionBodyInput: {
+            /** @enum {string} */
+            correction: "heat-and-cool-again" | "faster-cooling" | "chill-at-once" | "heat-at-once" | "serve-now" | "throw-away";
+            /** @default null */
+            note: string | null;
+        };
+        BreachDecisionBodyInput: {
+            /** @enum {string} */
+            decision: "released" | "thrown away";
+            reason: string;
+        };
+        GroundsInput: {
+            /** @enum {string} */
+            kind: "law" | "guidance" | "common practice";
+            source: string;
+        };
+        SafetyRuleSetInput: {
+            /** @enum {string} */
+            id: "uk" | "eu" | "us";
+            name: string;
+            cooling: {
+                cooked: {
+                    from: {
+                        celsius: number;
+                        fahrenheit: number | null;
+                        text: string;
+                    } | null;
+                    targets: {
+                        to: {
+                            celsius: number;
+                            fahrenheit: number | null;
+                            text: string;
+                        };
+                        withinMin: number;
+                    }[];
+                    grounds: components["schemas"]["GroundsInput"];
+                };
+                ambient: {
+                    from: {
+                        celsius: number;
+                        fahrenheit: number | null;
+                        text: string;
+                    } | null;
+                    targets: {
+                        to: {
+                            celsius: number;
+                            fahrenheit: number | null;
+                            text: string;
+                        };
+                        withinMin: number;
+                    }[];
+                    grounds: components["schemas"]["GroundsInput"];
+                };
+            };
+            cold: {
+                limit: {
+                    celsius: number;
+                    fahrenheit: number | null;
+                    text: string;
+                };
+                grounds: components["schemas"]["GroundsInput"];
+                toleranceMin: number | null;
+                toleranceGrounds: components["schemas"]["GroundsInput"] | null;
+            };
+            hot: {
+                limit: {
+                    celsius: number;
+                    fahrenheit: number | null;
+                    text: string;
+                };
+                grounds: components["schemas"]["GroundsInput"];
+                toleranceMin: number | null;
+                toleranceGrounds: components["schemas"]["GroundsInput"] | null;
+            };
+            reheat: {
+                to: {
+                    celsius: number;
+                    fahrenheit: number | null;
+                    text: string;
+                };
+                text: string;
+                grounds: components["schemas"]["GroundsInput"];
+            };
+            dateCap: {
+                days: number;
+                text: string;
+                grounds: components["schemas"]["GroundsInput"];
+            } | null;
+            remarks: string[];
+            notice: string;
+        };
+        TemperatureReadingInput: {
+            id: string;
+            celsius: number;
+            read: {
+                value: number;
+                unit: string;
+            };
+            at: string;
+            offHeatAt: string | null;
+            enteredAt: string;
+            by: string;
+            byYou: boolean;
+            note: string | null;
+            struck: {
+                at: string;
+                by: string;
+                reason: string;
+            } | null;
+        };
+        SafetyBreachInput: {
+            id: string;
+            siteId: string;
+            taskId: string | null;
+            lotId: string | null;
+            /** @enum {string} */
+            kind: "cooling" | "cold" | "hot";
+            round: number;
+            ruleSet: string;
+            message: string;
+            foundAt: string;
+            foundBy: string;
+            correction: {
+                /** @enum {string} */
+                id: "heat-and-cool-again" | "faster-cooling" | "chill-at-once" | "heat-at-once" | "serve-now" | "throw-away";
+                note: string | null;
+                at: string;
+                by: string;
+            } | null;
+            decision: {
+                /** @enum {string} */
+                what: "released" | "thrown away";
+                reason: string;
+                at: string;
+                by: string;
+            } | null;
+            rev: number;
+        };
+        SafetyRecordInput: {
+            siteId: string;
+            /** @enum {string} */
+            kind: "cooling" | "cold" | "hot";
+            ruleSet: components["schemas"]["SafetyRuleSetInput"];
+            limit: string;
+            /** @enum {string} */
+            state: "no-readings" | "under-way" | "met" | "within" | "tolerated" | "breach";
+            rounds: {
+                round: number;
+                verdict: string;
+                readings: components["schemas"]["TemperatureReadingInput"][];
+                findings: {
+                    state: string;
+                    message: string;
+                    dueAt: string | null;
+                    toText: string | null;
+                }[];
+                remarks: string[];
+            }[];
+            struck: components["schemas"]["TemperatureReadingInput"][];
+            breaches: components["schemas"]["SafetyBreachInput"][];
+            corrections: {
+                /** @enum {string} */
+                id: "heat-and-cool-again" | "faster-cooling" | "chill-at-once" | "heat-at-once" | "serve-now" | "throw-away";
+                text: string;
+                beginsAnew: boolean;
+                grounds: components["schemas"]["GroundsInput"];
+            }[];
+            notice: string;
+        };
+        SafetyOverviewInput: {
+            siteId: string;
+            ruleSet: components["schemas"]["SafetyRuleSetInput"];
+            breaches: components["schemas"]["SafetyBreachInput"][];
+            held: {
+                lotId: string;
+                item: {
+                    id: string;
+                    name: string;
+                };
+                amount: {
+                    value: number;
+                    unit: string;
+                };
+                useBy: string;
+                reason: string;
+            }[];
+            cooling: {
+                taskId: string;
+                name: string;
+                makeDate: string;
+                /** @enum {string} */
+                state: "no-readings" | "under-way" | "met" | "breach";
+                next: {
+                    toText: string;
+                    dueAt: string;
+                } | null;
+            }[];
+            notice: string;
+        };
         WorkingHoursInput: {
             weekday: number;
             opens: components["schemas"]["LocalTimeInput"];
@@ -10290,162 +11182,6 @@ export interface components {
         };
         EquipmentListInput: {
             items: components["schemas"]["EquipmentInput"][];
-        };
-        /** @enum {string} */
-        ItemKindInput: "ingredient" | "component";
-        /** @description In the base unit of the item: g, mL or {each}. */
-        StockAmountInput: {
-            value: number;
-            unit: string;
-        };
-        StockLotInput: {
-            id: string;
-            siteId: string;
-            itemKind: components["schemas"]["ItemKindInput"];
-            itemId: string;
-            itemName: string;
-            amount: components["schemas"]["StockAmountInput"];
-            madeAt: string;
-            useBy: string;
-            /** @enum {string} */
-            state: "usable" | "expired" | "held" | "used_up";
-            heldReason: string | null;
-            sourceKind: string;
-            sourceId: string | null;
-            supplierLot: string | null;
-            note: string | null;
-            rev: number;
-        };
-        StockLotPageInput: {
-            items: components["schemas"]["StockLotInput"][];
-            nextCursor?: string;
-        };
-        /** @description Above zero came in, below went out. */
-        StockMovementInput: {
-            id: string;
-            kind: string;
-            amount: components["schemas"]["StockAmountInput"];
-            at: string;
-            actorId: string;
-            taskId: string | null;
-            reason: string | null;
-        };
-        StockLotWithMovementsInput: {
-            id: string;
-            siteId: string;
-            itemKind: components["schemas"]["ItemKindInput"];
-            itemId: string;
-            itemName: string;
-            amount: components["schemas"]["StockAmountInput"];
-            madeAt: string;
-            useBy: string;
-            /** @enum {string} */
-            state: "usable" | "expired" | "held" | "used_up";
-            heldReason: string | null;
-            sourceKind: string;
-            sourceId: string | null;
-            supplierLot: string | null;
-            note: string | null;
-            rev: number;
-            movements: components["schemas"]["StockMovementInput"][];
-        };
-        StockLotBodyInput: {
-            itemKind: components["schemas"]["ItemKindInput"];
-            itemId: string;
-            amount: components["schemas"]["AmountInput"];
-            /**
-             * @description When made, or received for what is bought; now when left out.
-             * @default null
-             */
-            madeAt: components["schemas"]["InstantInput"] | null;
-            useBy: components["schemas"]["InstantInput"];
-            /** @enum {string} */
-            source: "found" | "received";
-            /** @default null */
-            supplierLot: string | null;
-            /** @default null */
-            note: string | null;
-        };
-        StockHoldBodyInput: {
-            reason: string;
-        };
-        StockCountsBodyInput: {
-            counts: {
-                itemKind: components["schemas"]["ItemKindInput"];
-                itemId: string;
-                amount: components["schemas"]["AmountOrZeroInput"];
-                /**
-                 * @description Dates what the record did not know of; needed when no lot is in date.
-                 * @default null
-                 */
-                useBy: components["schemas"]["InstantInput"] | null;
-            }[];
-        };
-        StockCountInput: {
-            id: string;
-            itemKind: components["schemas"]["ItemKindInput"];
-            itemId: string;
-            itemName: string;
-            counted: components["schemas"]["StockAmountInput"];
-            drift: components["schemas"]["StockAmountInput"];
-            countedAt: string;
-            actorId: string;
-        };
-        StockCountPageInput: {
-            items: components["schemas"]["StockCountInput"][];
-            nextCursor?: string;
-        };
-        StockCountsMadeInput: {
-            items: {
-                id: string;
-                itemKind: components["schemas"]["ItemKindInput"];
-                itemId: string;
-                itemName: string;
-                counted: components["schemas"]["StockAmountInput"];
-                drift: components["schemas"]["StockAmountInput"];
-                countedAt: string;
-                actorId: string;
-                recorded: components["schemas"]["StockAmountInput"];
-            }[];
-        };
-        /** @description Of one lot (lotId), or of an item, first-expiring first. */
-        WasteBodyInput: {
-            /** @default null */
-            lotId: string | null;
-            /** @default null */
-            itemKind: components["schemas"]["ItemKindInput"] | null;
-            /** @default null */
-            itemId: string | null;
-            amount: components["schemas"]["AmountInput"];
-            /** @enum {string} */
-            reason: "out-of-date" | "spoiled" | "spilled" | "over-made" | "quality" | "other";
-            /** @default null */
-            note: string | null;
-        };
-        WasteMadeInput: {
-            itemKind: components["schemas"]["ItemKindInput"];
-            itemId: string;
-            itemName: string;
-            amount: components["schemas"]["StockAmountInput"];
-            lots: {
-                lotId: string;
-                amount: components["schemas"]["StockAmountInput"];
-            }[];
-        };
-        WasteLineInput: {
-            id: string;
-            lotId: string;
-            itemKind: components["schemas"]["ItemKindInput"];
-            itemId: string;
-            itemName: string;
-            amount: components["schemas"]["StockAmountInput"];
-            at: string;
-            actorId: string;
-            reason: string | null;
-        };
-        WasteLinePageInput: {
-            items: components["schemas"]["WasteLineInput"][];
-            nextCursor?: string;
         };
         /** @description RFC 9457 problem details */
         Problem: {
@@ -11860,6 +12596,162 @@ export interface components {
             figuresMissing: string | null;
             notice: string;
         };
+        /** @enum {string} */
+        ItemKind: "ingredient" | "component";
+        /** @description In the base unit of the item: g, mL or {each}. */
+        StockAmount: {
+            value: number;
+            unit: string;
+        };
+        StockLot: {
+            id: string;
+            siteId: string;
+            itemKind: components["schemas"]["ItemKind"];
+            itemId: string;
+            itemName: string;
+            amount: components["schemas"]["StockAmount"];
+            madeAt: string;
+            useBy: string;
+            /** @enum {string} */
+            state: "usable" | "expired" | "held" | "used_up";
+            heldReason: string | null;
+            sourceKind: string;
+            sourceId: string | null;
+            supplierLot: string | null;
+            note: string | null;
+            rev: number;
+        };
+        StockLotPage: {
+            items: components["schemas"]["StockLot"][];
+            nextCursor?: string;
+        };
+        /** @description Above zero came in, below went out. */
+        StockMovement: {
+            id: string;
+            kind: string;
+            amount: components["schemas"]["StockAmount"];
+            at: string;
+            actorId: string;
+            taskId: string | null;
+            reason: string | null;
+        };
+        StockLotWithMovements: {
+            id: string;
+            siteId: string;
+            itemKind: components["schemas"]["ItemKind"];
+            itemId: string;
+            itemName: string;
+            amount: components["schemas"]["StockAmount"];
+            madeAt: string;
+            useBy: string;
+            /** @enum {string} */
+            state: "usable" | "expired" | "held" | "used_up";
+            heldReason: string | null;
+            sourceKind: string;
+            sourceId: string | null;
+            supplierLot: string | null;
+            note: string | null;
+            rev: number;
+            movements: components["schemas"]["StockMovement"][];
+        };
+        StockLotBody: {
+            itemKind: components["schemas"]["ItemKind"];
+            itemId: string;
+            amount: components["schemas"]["Amount"];
+            /**
+             * @description When made, or received for what is bought; now when left out.
+             * @default null
+             */
+            madeAt: components["schemas"]["Instant"] | null;
+            useBy: components["schemas"]["Instant"];
+            /** @enum {string} */
+            source: "found" | "received";
+            /** @default null */
+            supplierLot: string | null;
+            /** @default null */
+            note: string | null;
+        };
+        StockHoldBody: {
+            reason: string;
+        };
+        StockCountsBody: {
+            counts: {
+                itemKind: components["schemas"]["ItemKind"];
+                itemId: string;
+                amount: components["schemas"]["AmountOrZero"];
+                /**
+                 * @description Dates what the record did not know of; needed when no lot is in date.
+                 * @default null
+                 */
+                useBy: components["schemas"]["Instant"] | null;
+            }[];
+        };
+        StockCount: {
+            id: string;
+            itemKind: components["schemas"]["ItemKind"];
+            itemId: string;
+            itemName: string;
+            counted: components["schemas"]["StockAmount"];
+            drift: components["schemas"]["StockAmount"];
+            countedAt: string;
+            actorId: string;
+        };
+        StockCountPage: {
+            items: components["schemas"]["StockCount"][];
+            nextCursor?: string;
+        };
+        StockCountsMade: {
+            items: {
+                id: string;
+                itemKind: components["schemas"]["ItemKind"];
+                itemId: string;
+                itemName: string;
+                counted: components["schemas"]["StockAmount"];
+                drift: components["schemas"]["StockAmount"];
+                countedAt: string;
+                actorId: string;
+                recorded: components["schemas"]["StockAmount"];
+            }[];
+        };
+        /** @description Of one lot (lotId), or of an item, first-expiring first. */
+        WasteBody: {
+            /** @default null */
+            lotId: string | null;
+            /** @default null */
+            itemKind: components["schemas"]["ItemKind"] | null;
+            /** @default null */
+            itemId: string | null;
+            amount: components["schemas"]["Amount"];
+            /** @enum {string} */
+            reason: "out-of-date" | "spoiled" | "spilled" | "over-made" | "quality" | "other";
+            /** @default null */
+            note: string | null;
+        };
+        WasteMade: {
+            itemKind: components["schemas"]["ItemKind"];
+            itemId: string;
+            itemName: string;
+            amount: components["schemas"]["StockAmount"];
+            lots: {
+                lotId: string;
+                amount: components["schemas"]["StockAmount"];
+            }[];
+        };
+        WasteLine: {
+            id: string;
+            lotId: string;
+            itemKind: components["schemas"]["ItemKind"];
+            itemId: string;
+            itemName: string;
+            amount: components["schemas"]["StockAmount"];
+            at: string;
+            actorId: string;
+            reason: string | null;
+        };
+        WasteLinePage: {
+            items: components["schemas"]["WasteLine"][];
+            nextCursor?: string;
+        };
         CoversSnapshotsBody: {
             snapshots: {
                 serviceId: string;
@@ -12196,9 +13088,26 @@ export interface components {
             made: components["schemas"]["Amount"];
             /** @default false */
             partial: boolean;
+            /**
+             * @description How many minutes ago it happened (a tick made without a network). Counted back from the clock of the service.
+             * @default 0
+             */
+            minutesAgo: number;
         };
+        StartBody: {
+            /**
+             * @description How many minutes ago it happened (a tick made without a network). Counted back from the clock of the service.
+             * @default 0
+             */
+            minutesAgo: number;
+        } | null;
         AbandonBody: {
             reason: string;
+            /**
+             * @description How many minutes ago it happened (a tick made without a network). Counted back from the clock of the service.
+             * @default 0
+             */
+            minutesAgo: number;
         };
         NeededFor: {
             /** @enum {string} */
@@ -12531,6 +13440,227 @@ export interface components {
         ExchangeRateList: {
             items: components["schemas"]["ExchangeRate"][];
         };
+        TemperatureReadingBody: {
+            temperature: {
+                value: number;
+                /** @enum {string} */
+                unit: "Cel" | "[degF]";
+            };
+            /**
+             * @description How many minutes ago it happened. The service counts back from its own clock, so that the clock of a tablet does not matter.
+             * @default 0
+             */
+            minutesAgo: number;
+            /**
+             * @description When it came off the heat, where the first reading is late.
+             * @default null
+             */
+            offHeatMinutesAgo: number | null;
+            /** @default null */
+            note: string | null;
+        };
+        StrikeOutBody: {
+            reason: string;
+        };
+        BreachCorrectionBody: {
+            /** @enum {string} */
+            correction: "heat-and-cool-again" | "faster-cooling" | "chill-at-once" | "heat-at-once" | "serve-now" | "throw-away";
+            /** @default null */
+            note: string | null;
+        };
+        BreachDecisionBody: {
+            /** @enum {string} */
+            decision: "released" | "thrown away";
+            reason: string;
+        };
+        Grounds: {
+            /** @enum {string} */
+            kind: "law" | "guidance" | "common practice";
+            source: string;
+        };
+        SafetyRuleSet: {
+            /** @enum {string} */
+            id: "uk" | "eu" | "us";
+            name: string;
+            cooling: {
+                cooked: {
+                    from: {
+                        celsius: number;
+                        fahrenheit: number | null;
+                        text: string;
+                    } | null;
+                    targets: {
+                        to: {
+                            celsius: number;
+                            fahrenheit: number | null;
+                            text: string;
+                        };
+                        withinMin: number;
+                    }[];
+                    grounds: components["schemas"]["Grounds"];
+                };
+                ambient: {
+                    from: {
+                        celsius: number;
+                        fahrenheit: number | null;
+                        text: string;
+                    } | null;
+                    targets: {
+                        to: {
+                            celsius: number;
+                            fahrenheit: number | null;
+                            text: string;
+                        };
+                        withinMin: number;
+                    }[];
+                    grounds: components["schemas"]["Grounds"];
+                };
+            };
+            cold: {
+                limit: {
+                    celsius: number;
+                    fahrenheit: number | null;
+                    text: string;
+                };
+                grounds: components["schemas"]["Grounds"];
+                toleranceMin: number | null;
+                toleranceGrounds: components["schemas"]["Grounds"] | null;
+            };
+            hot: {
+                limit: {
+                    celsius: number;
+                    fahrenheit: number | null;
+                    text: string;
+                };
+                grounds: components["schemas"]["Grounds"];
+                toleranceMin: number | null;
+                toleranceGrounds: components["schemas"]["Grounds"] | null;
+            };
+            reheat: {
+                to: {
+                    celsius: number;
+                    fahrenheit: number | null;
+                    text: string;
+                };
+                text: string;
+                grounds: components["schemas"]["Grounds"];
+            };
+            dateCap: {
+                days: number;
+                text: string;
+                grounds: components["schemas"]["Grounds"];
+            } | null;
+            remarks: string[];
+            notice: string;
+        };
+        TemperatureReading: {
+            id: string;
+            celsius: number;
+            read: {
+                value: number;
+                unit: string;
+            };
+            at: string;
+            offHeatAt: string | null;
+            enteredAt: string;
+            by: string;
+            byYou: boolean;
+            note: string | null;
+            struck: {
+                at: string;
+                by: string;
+                reason: string;
+            } | null;
+        };
+        SafetyBreach: {
+            id: string;
+            siteId: string;
+            taskId: string | null;
+            lotId: string | null;
+            /** @enum {string} */
+            kind: "cooling" | "cold" | "hot";
+            round: number;
+            ruleSet: string;
+            message: string;
+            foundAt: string;
+            foundBy: string;
+            correction: {
+                /** @enum {string} */
+                id: "heat-and-cool-again" | "faster-cooling" | "chill-at-once" | "heat-at-once" | "serve-now" | "throw-away";
+                note: string | null;
+                at: string;
+                by: string;
+            } | null;
+            decision: {
+                /** @enum {string} */
+                what: "released" | "thrown away";
+                reason: string;
+                at: string;
+                by: string;
+            } | null;
+            rev: number;
+        };
+        SafetyRecord: {
+            siteId: string;
+            /** @enum {string} */
+            kind: "cooling" | "cold" | "hot";
+            ruleSet: components["schemas"]["SafetyRuleSet"];
+            limit: string;
+            /** @enum {string} */
+            state: "no-readings" | "under-way" | "met" | "within" | "tolerated" | "breach";
+            rounds: {
+                round: number;
+                verdict: string;
+                readings: components["schemas"]["TemperatureReading"][];
+                findings: {
+                    state: string;
+                    message: string;
+                    dueAt: string | null;
+                    toText: string | null;
+                }[];
+                remarks: string[];
+            }[];
+            struck: components["schemas"]["TemperatureReading"][];
+            breaches: components["schemas"]["SafetyBreach"][];
+            corrections: {
+                /** @enum {string} */
+                id: "heat-and-cool-again" | "faster-cooling" | "chill-at-once" | "heat-at-once" | "serve-now" | "throw-away";
+                text: string;
+                beginsAnew: boolean;
+                grounds: components["schemas"]["Grounds"];
+            }[];
+            notice: string;
+        };
+        SafetyOverview: {
+            siteId: string;
+            ruleSet: components["schemas"]["SafetyRuleSet"];
+            breaches: components["schemas"]["SafetyBreach"][];
+            held: {
+                lotId: string;
+                item: {
+                    id: string;
+                    name: string;
+                };
+                amount: {
+                    value: number;
+                    unit: string;
+                };
+                useBy: string;
+                reason: string;
+            }[];
+            cooling: {
+                taskId: string;
+                name: string;
+                makeDate: string;
+                /** @enum {string} */
+                state: "no-readings" | "under-way" | "met" | "breach";
+                next: {
+                    toText: string;
+                    dueAt: string;
+                } | null;
+            }[];
+            notice: string;
+        };
         WorkingHours: {
             weekday: number;
             opens: components["schemas"]["LocalTime"];
@@ -12630,162 +13760,6 @@ export interface components {
         };
         EquipmentList: {
             items: components["schemas"]["Equipment"][];
-        };
-        /** @enum {string} */
-        ItemKind: "ingredient" | "component";
-        /** @description In the base unit of the item: g, mL or {each}. */
-        StockAmount: {
-            value: number;
-            unit: string;
-        };
-        StockLot: {
-            id: string;
-            siteId: string;
-            itemKind: components["schemas"]["ItemKind"];
-            itemId: string;
-            itemName: string;
-            amount: components["schemas"]["StockAmount"];
-            madeAt: string;
-            useBy: string;
-            /** @enum {string} */
-            state: "usable" | "expired" | "held" | "used_up";
-            heldReason: string | null;
-            sourceKind: string;
-            sourceId: string | null;
-            supplierLot: string | null;
-            note: string | null;
-            rev: number;
-        };
-        StockLotPage: {
-            items: components["schemas"]["StockLot"][];
-            nextCursor?: string;
-        };
-        /** @description Above zero came in, below went out. */
-        StockMovement: {
-            id: string;
-            kind: string;
-            amount: components["schemas"]["StockAmount"];
-            at: string;
-            actorId: string;
-            taskId: string | null;
-            reason: string | null;
-        };
-        StockLotWithMovements: {
-            id: string;
-            siteId: string;
-            itemKind: components["schemas"]["ItemKind"];
-            itemId: string;
-            itemName: string;
-            amount: components["schemas"]["StockAmount"];
-            madeAt: string;
-            useBy: string;
-            /** @enum {string} */
-            state: "usable" | "expired" | "held" | "used_up";
-            heldReason: string | null;
-            sourceKind: string;
-            sourceId: string | null;
-            supplierLot: string | null;
-            note: string | null;
-            rev: number;
-            movements: components["schemas"]["StockMovement"][];
-        };
-        StockLotBody: {
-            itemKind: components["schemas"]["ItemKind"];
-            itemId: string;
-            amount: components["schemas"]["Amount"];
-            /**
-             * @description When made, or received for what is bought; now when left out.
-             * @default null
-             */
-            madeAt: components["schemas"]["Instant"] | null;
-            useBy: components["schemas"]["Instant"];
-            /** @enum {string} */
-            source: "found" | "received";
-            /** @default null */
-            supplierLot: string | null;
-            /** @default null */
-            note: string | null;
-        };
-        StockHoldBody: {
-            reason: string;
-        };
-        StockCountsBody: {
-            counts: {
-                itemKind: components["schemas"]["ItemKind"];
-                itemId: string;
-                amount: components["schemas"]["AmountOrZero"];
-                /**
-                 * @description Dates what the record did not know of; needed when no lot is in date.
-                 * @default null
-                 */
-                useBy: components["schemas"]["Instant"] | null;
-            }[];
-        };
-        StockCount: {
-            id: string;
-            itemKind: components["schemas"]["ItemKind"];
-            itemId: string;
-            itemName: string;
-            counted: components["schemas"]["StockAmount"];
-            drift: components["schemas"]["StockAmount"];
-            countedAt: string;
-            actorId: string;
-        };
-        StockCountPage: {
-            items: components["schemas"]["StockCount"][];
-            nextCursor?: string;
-        };
-        StockCountsMade: {
-            items: {
-                id: string;
-                itemKind: components["schemas"]["ItemKind"];
-                itemId: string;
-                itemName: string;
-                counted: components["schemas"]["StockAmount"];
-                drift: components["schemas"]["StockAmount"];
-                countedAt: string;
-                actorId: string;
-                recorded: components["schemas"]["StockAmount"];
-            }[];
-        };
-        /** @description Of one lot (lotId), or of an item, first-expiring first. */
-        WasteBody: {
-            /** @default null */
-            lotId: string | null;
-            /** @default null */
-            itemKind: components["schemas"]["ItemKind"] | null;
-            /** @default null */
-            itemId: string | null;
-            amount: components["schemas"]["Amount"];
-            /** @enum {string} */
-            reason: "out-of-date" | "spoiled" | "spilled" | "over-made" | "quality" | "other";
-            /** @default null */
-            note: string | null;
-        };
-        WasteMade: {
-            itemKind: components["schemas"]["ItemKind"];
-            itemId: string;
-            itemName: string;
-            amount: components["schemas"]["StockAmount"];
-            lots: {
-                lotId: string;
-                amount: components["schemas"]["StockAmount"];
-            }[];
-        };
-        WasteLine: {
-            id: string;
-            lotId: string;
-            itemKind: components["schemas"]["ItemKind"];
-            itemId: string;
-            itemName: string;
-            amount: components["schemas"]["StockAmount"];
-            at: string;
-            actorId: string;
-            reason: string | null;
-        };
-        WasteLinePage: {
-            items: components["schemas"]["WasteLine"][];
-            nextCursor?: string;
         };
     };
     responses: never;
