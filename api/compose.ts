@@ -3,6 +3,7 @@ import { createAccessServices } from './modules/access/index.ts';
 import { CardsService } from './modules/cards/index.ts';
 import { CoversImportService, CoversService } from './modules/covers/index.ts';
 import { createDishesServices } from './modules/dishes/index.ts';
+import { createForecastsServices } from './modules/forecasts/index.ts';
 import { checkBy } from './http/csv.ts';
 import {
   IngredientBody,
@@ -45,12 +46,14 @@ export function composeServices(
   const security = { hasher: createArgon2Hasher(), secrets: createSecrets(), ...settings };
   const recipes = new RecipesService(base);
   const versions = new VersionsService(base);
+  const forecasts = createForecastsServices(base);
   return {
     access: createAccessServices({ ...base, ...security }),
     cards: new CardsService({ ...base, recipes, versions }),
-    covers: new CoversService(base),
-    coversImport: new CoversImportService(base),
+    covers: new CoversService(base, forecasts.refresh),
+    coversImport: new CoversImportService(base, forecasts.refresh),
     dishes: createDishesServices(base),
+    forecasts,
     ingredients: new IngredientsService(base),
     ingredientsImport: new IngredientsImportService(base, checkBy(IngredientBody)),
     menus: new MenusService(base),

@@ -1,6 +1,6 @@
 import { orExplain, startServer, stopOnSignals, systemClock } from '../api/start-server.ts';
 import { readConfig, type Config } from '../api/config.ts';
-import { siteDate } from '../api/modules/prep/index.ts';
+import { siteDate } from '../api/modules/forecasts/index.ts';
 import { openDatabase } from '../api/persistence/database.ts';
 import { printDemo } from './print/print-demo.ts';
 import { demoState, loadDemo, planDemo, readDemo } from './load/load-demo.ts';

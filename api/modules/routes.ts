@@ -9,6 +9,7 @@ import {
   type CoversService,
 } from './covers/index.ts';
 import { dishesRoutes, type DishesServices } from './dishes/index.ts';
+import { forecastsRoutes, type ForecastsServices } from './forecasts/index.ts';
 import {
   ingredientsImportRoutes,
   ingredientsRoutes,
@@ -51,6 +52,7 @@ export interface Services {
   readonly covers: CoversService;
   readonly coversImport: CoversImportService;
   readonly dishes: DishesServices;
+  readonly forecasts: ForecastsServices;
   readonly ingredients: IngredientsService;
   readonly ingredientsImport: IngredientsImportService;
   readonly menus: MenusService;
@@ -93,6 +95,7 @@ export function moduleRoutes(services: Services): readonly FastifyPluginAsyncZod
     coversRoutes(services.covers),
     coversEventsRoutes(services.covers),
     coversImportRoutes(services.coversImport),
+    forecastsRoutes(services.forecasts),
     stockRoutes(services.stock),
     stockChangesRoutes(services.stockChanges, services.stock),
     safetyRoutes(services.safety, services.safetyOverview),

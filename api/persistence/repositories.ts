@@ -3,6 +3,7 @@ import { createAccessRepository } from './access.repository.ts';
 import { createAuditTrail } from './audit.repository.ts';
 import { createCoversRepository } from './covers.repository.ts';
 import type { Database, Db } from './database.ts';
+import { createForecastsRepository } from './forecasts.repository.ts';
 import { createIngredientsRepository } from './ingredients.repository.ts';
 import { createMenusRepository } from './menus.repository.ts';
 import { createOrdersRepository } from './orders.repository.ts';
@@ -22,6 +23,7 @@ export function createRepositories(db: Db, newId: NewId) {
     access: createAccessRepository(db),
     audit: createAuditTrail(db, newId),
     covers: createCoversRepository(db),
+    forecasts: createForecastsRepository(db),
     ingredients: createIngredientsRepository(db, newId),
     menus: createMenusRepository(db, newId),
     orders: createOrdersRepository(db),

@@ -169,8 +169,26 @@ async function makeThingsOf(siteId: string): Promise<Readonly<Record<string, str
       },
     },
   });
+  await prisma.coversForecast.create({
+    data: {
+      id: 'fc_x',
+      siteId,
+      serviceId: service.id,
+      serviceDate: day,
+      madeAt: day,
+      horizonDays: 0,
+      modelVersion: 'x',
+      method: 'level',
+      mean: 40,
+      result: {},
+      historyFrom: day,
+      servicesLearned: 0,
+      inputsHash: 'x',
+    },
+  });
   return {
     serviceId: service.id,
+    forecastId: 'fc_x',
     orderId: 'ord_x',
     lineId: 'ol_x',
     equipmentId: equipment.id,
@@ -299,6 +317,7 @@ async function fingerprint(): Promise<string> {
     await prisma.safetyBreach.findMany(),
     await prisma.coversSnapshot.count(),
     await prisma.serviceOutcome.count(),
+    await prisma.coversOverride.count(),
     await prisma.auditEvent.count(),
   ]);
 }

@@ -9,6 +9,7 @@ import { judgeOutcome, judgeSale, judgeSnapshot, type CoversContext } from './co
 import { drawStock } from './draw-stock.ts';
 import { dateRange, loadContext, snapshotKey, type CoversDependencies } from './covers.service.ts';
 import type {
+  CoversFollower,
   CoversRepository,
   CoversWork,
   DishSale,
@@ -67,9 +68,11 @@ type Effect = Pick<ImportReport, 'added' | 'replaced' | 'unchanged'> & {
 /** Imports of comma-separated values: everything in the file lands, or nothing. */
 export class CoversImportService {
   readonly #deps: CoversDependencies;
+  readonly #follower: CoversFollower;
 
-  constructor(deps: CoversDependencies) {
+  constructor(deps: CoversDependencies, follower: CoversFollower) {
     this.#deps = deps;
+    this.#follower = follower;
   }
 
   /**
@@ -94,6 +97,7 @@ export class CoversImportService {
 
     let apply: (covers: CoversRepository, write: boolean) => Promise<Effect>;
     let sold: readonly DishSale[] = [];
+    let sittings: readonly Sitting[] = [];
     if (kind === 'snapshots') {
       const lines = reader.lines((cells): CoversSnapshot | null => {
         const sitting = cells.sitting();
@@ -104,6 +108,7 @@ export class CoversImportService {
       });
       judge(reader, lines, (value) => judgeSnapshot(context, value), snapshotKey);
       apply = (covers, write) => applySnapshots(covers, lines, write);
+      sittings = lines.map((line) => line.value);
     } else if (kind === 'outcomes') {
       const lines = reader.lines((cells): ServiceOutcome | null => {
         const sitting = cells.sitting();
@@ -115,6 +120,7 @@ export class CoversImportService {
       });
       judge(reader, lines, (value) => judgeOutcome(context, value), sittingKey);
       apply = (covers, write) => applyOutcomes(covers, lines, write);
+      sittings = lines.map((line) => line.value);
     } else {
       const lines = reader.lines((cells): DishSale | null => {
         const sitting = cells.sitting();
@@ -155,6 +161,7 @@ export class CoversImportService {
       await note(inside, actor, context, kind, done);
       return done;
     });
+    if (kind !== 'sales') await this.#follower.sittingsChanged(sittings);
     return report(effect);
   }
 }

@@ -141,3 +141,10 @@ export interface CoversWork {
   readonly salesDraw: SalesDrawRepository;
   readonly audit: AuditTrail;
 }
+
+/** Whoever works with covers and wants to know at once when more is known of them. */
+export interface CoversFollower {
+  /** Called after the change is kept. */
+  sittingsChanged(sittings: readonly Sitting[]): Promise<void>;
+  statedChanged(serviceId: string): Promise<void>;
+}

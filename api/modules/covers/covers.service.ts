@@ -23,6 +23,7 @@ import {
 import { drawStock } from './draw-stock.ts';
 import type {
   CoversEvent,
+  CoversFollower,
   CoversSnapshot,
   CoversWork,
   DishSale,
@@ -88,9 +89,11 @@ export function dateRange(rows: readonly Sitting[]): readonly [string, string] {
 /** Bookings as they come in, what came of services, what was sold, and what is known ahead. */
 export class CoversService {
   readonly #deps: CoversDependencies;
+  readonly #follower: CoversFollower;
 
-  constructor(deps: CoversDependencies) {
+  constructor(deps: CoversDependencies, follower: CoversFollower) {
     this.#deps = deps;
+    this.#follower = follower;
   }
 
   /**
@@ -135,6 +138,7 @@ export class CoversService {
       if (first) throw new Refusal('conflict', first.message, { issues: twice });
       await covers.insertSnapshots(snapshots);
     });
+    await this.#follower.sittingsChanged(inputs);
     return { value: snapshots, warnings };
   }
 
@@ -150,7 +154,7 @@ export class CoversService {
     const judged = judgeSnapshot(await this.#context(siteId), input);
     refuse(judged.problems);
     const snapshot = { id: this.#deps.newId('snap'), siteId, ...input };
-    return this.#deps.work.run(async ({ covers }) => {
+    const kept = await this.#deps.work.run(async ({ covers }) => {
       if (await covers.insertSnapshotIfNew(snapshot)) {
         return { value: snapshot, warnings: judged.warnings, isNew: true };
       }
@@ -163,6 +167,8 @@ export class CoversService {
       }
       return { value: standing, warnings: judged.warnings, isNew: false };
     });
+    if (kept.isNew) await this.#follower.sittingsChanged([input]);
+    return kept;
   }
 
   async listSnapshots(
@@ -194,7 +200,7 @@ export class CoversService {
     const { siteId } = await this.#serviceOf(actor, input.serviceId);
     const judged = judgeOutcome(await this.#context(siteId), input);
     refuse(judged.problems);
-    return this.#deps.work.run(async ({ covers, audit }) => {
+    const kept = await this.#deps.work.run(async ({ covers, audit }) => {
       await covers.putOutcomes([{ id: this.#deps.newId('out'), siteId, ...input }]);
       const [saved] = await covers.outcomesOf(
         [input.serviceId],
@@ -212,6 +218,8 @@ export class CoversService {
       });
       return { value: saved, warnings: judged.warnings };
     });
+    await this.#follower.sittingsChanged([input]);
+    return kept;
   }
 
   /**
@@ -290,6 +298,7 @@ export class CoversService {
         detail: { ...input },
       });
     });
+    await this.#follower.sittingsChanged([input]);
     return { value: event, warnings: judged.warnings };
   }
 
@@ -307,6 +316,7 @@ export class CoversService {
         siteId: event.siteId,
       });
     });
+    await this.#follower.sittingsChanged([event]);
   }
 
   async stated(actor: Actor, serviceId: string): Promise<readonly StatedCovers[]> {
@@ -346,6 +356,7 @@ export class CoversService {
         detail: { stated: [...stated] },
       });
     });
+    await this.#follower.statedChanged(serviceId);
     return this.stated(actor, serviceId);
   }
 

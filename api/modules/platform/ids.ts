@@ -40,7 +40,11 @@ export type IdPrefix =
   | 'brc'
   | 'trf'
   | 'imp'
-  | 'need';
+  | 'need'
+  | 'fc'
+  | 'pf'
+  | 'over'
+  | 'bt';
 
 /** Makes a new id, sortable by time of making: `site_01J…`. */
 export type NewId = (prefix: IdPrefix) => string;

@@ -4,6 +4,3 @@ export { PrepService } from './prep.service.ts';
 export type { ExplainedFigure, PrepList } from './prep.service.ts';
 export { TaskWorkService } from './task-work.service.ts';
 export { prepRoutes } from './prep.routes.ts';
-export { coversSeries, forecastService, isHeldOn, siteDate } from './covers-series.ts';
-export { toExplanationBody } from './prep-body.ts';
-export { ExplanationSchema } from './prep.schema.ts';

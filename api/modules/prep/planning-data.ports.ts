@@ -1,4 +1,5 @@
 import type { Storage } from '../../core/safety/index.ts';
+import type { SaleRow, SeriesRows } from '../forecasts/index.ts';
 import type { ClosedDay, MealService, Site } from '../sites/index.ts';
 
 /** A published recipe version as rows, quantities in base units. */
@@ -85,42 +86,9 @@ export interface LotRow {
   readonly useBy: Date;
 }
 
-/** Bookings, outcomes and what is known ahead, for the services of one site. */
-export interface CoversRows {
-  readonly snapshots: readonly {
-    readonly id: string;
-    readonly serviceId: string;
-    readonly serviceDate: string;
-    readonly takenAt: Date;
-    readonly booked: number;
-  }[];
-  readonly outcomes: readonly {
-    readonly serviceId: string;
-    readonly serviceDate: string;
-    readonly covers: number;
-    readonly closed: boolean;
-  }[];
-  readonly sales: readonly {
-    readonly serviceId: string;
-    readonly serviceDate: string;
-    readonly dishId: string;
-    readonly portions: number;
-    readonly soldOut: boolean;
-  }[];
-  readonly events: readonly {
-    readonly id: string;
-    readonly serviceId: string;
-    readonly serviceDate: string;
-    readonly kind: string;
-    readonly factor: number | null;
-    readonly covers: number | null;
-    readonly reason: string;
-  }[];
-  readonly stated: readonly {
-    readonly serviceId: string;
-    readonly weekday: number;
-    readonly covers: number;
-  }[];
+/** Bookings, outcomes, sales and what is known ahead, for the services of one site. */
+export interface CoversRows extends SeriesRows {
+  readonly sales: readonly SaleRow[];
 }
 
 /** Everything the plan of one site is worked out from, as read in one go. */

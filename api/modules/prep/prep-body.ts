@@ -2,7 +2,7 @@ import type { z } from 'zod';
 import type { PlannedTask } from '../../core/planning/index.ts';
 import type { IngredientNeedRow, PrepPlan, PrepTask } from './prep.ports.ts';
 import type { PlanSchema, PrepListSchema, TaskSchema } from './prep.schema.ts';
-import type { ExplainedFigure, PrepList } from './prep.service.ts';
+import type { PrepList } from './prep.service.ts';
 
 // Maps plans to the wire. Amounts stay in the base unit and unrounded: the page decides how to show them.
 
@@ -112,6 +112,8 @@ export function toPlanBody(plan: PrepPlan, names: Names): z.infer<typeof PlanSch
         highNode: service.coversHighNode,
         node: service.coversNode,
         method: service.method,
+        forecastId: service.forecastId ?? null,
+        overrideId: service.overrideId ?? null,
       },
       portions: portions
         .filter((p) => p.serviceSlotId === service.slotId)
@@ -180,20 +182,6 @@ export function toNeedsBody(planId: string, rows: readonly IngredientNeedRow[], 
       certain: amount(names, row.ingredientId, row.certainQuantity),
       drivenBy: row.drivenBy === null ? null : named(names, row.drivenBy),
       node: row.node,
-    })),
-  };
-}
-
-export function toExplanationBody(figure: ExplainedFigure) {
-  return {
-    node: figure.nodeId,
-    value: figure.value,
-    lines: [...figure.lines],
-    nodes: figure.graph.nodes.map((node) => ({
-      ...node,
-      inputs: node.inputs.map((input) => ({ ...input })),
-      ...(node.parameters ? { parameters: { ...node.parameters } } : {}),
-      ...(node.source ? { source: { ...node.source } } : {}),
     })),
   };
 }

@@ -7,6 +7,7 @@ import type {
   LeftUnused,
 } from '../../core/planning/index.ts';
 import type { UseByReason } from '../../core/safety/index.ts';
+import type { ForecastsRepository } from '../forecasts/index.ts';
 import type { AuditTrail } from '../platform/index.ts';
 import type { SafetyRepository } from '../safety/index.ts';
 import type { PlanningDataRepository } from './planning-data.ports.ts';
@@ -63,6 +64,9 @@ export interface PlanServiceSummary {
   readonly coversHigh: number;
   readonly coversHighNode: string;
   readonly method: string;
+  /** The kept forecast the covers come from, and the override that stood. Plans made earlier have none. */
+  readonly forecastId?: string;
+  readonly overrideId?: string | null;
 }
 
 /** What a plan says beside its tasks. Kept with the plan so that it can be read later as it was. */
@@ -176,5 +180,6 @@ export interface PrepWork {
   readonly prep: PrepRepository;
   readonly planningData: PlanningDataRepository;
   readonly safety: Pick<SafetyRepository, 'breachesOf'>;
+  readonly forecasts: ForecastsRepository;
   readonly audit: AuditTrail;
 }

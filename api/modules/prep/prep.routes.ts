@@ -3,19 +3,13 @@ import { z } from 'zod';
 import { convert } from '../../core/quantity/index.ts';
 import { actorOf } from '../../http/access.ts';
 import { setRevision } from '../../http/etag.ts';
+import { ExplanationSchema, toExplanationBody } from '../../http/explanation.ts';
 import type { Actor } from '../platform/index.ts';
 import { orRefuse } from '../platform/index.ts';
 import type { PrepTask } from './prep.ports.ts';
-import {
-  toExplanationBody,
-  toNeedsBody,
-  toPlanBody,
-  toPrepListBody,
-  toTaskBody,
-} from './prep-body.ts';
+import { toNeedsBody, toPlanBody, toPrepListBody, toTaskBody } from './prep-body.ts';
 import {
   AbandonBody,
-  ExplanationSchema,
   FinishBody,
   IngredientNeedsSchema,
   ListQuery,

@@ -98,6 +98,10 @@ const ServiceSummarySchema = z
       highNode: z.string(),
       node: z.string(),
       method: z.string(),
+      /** The kept forecast this comes from; null on plans made before forecasts were kept. */
+      forecastId: z.string().nullable(),
+      /** Set when a person's figure was used instead. */
+      overrideId: z.string().nullable(),
     }),
     portions: z.array(
       z.object({
@@ -169,34 +173,6 @@ export const PrepListSchema = z
     notice: z.string(),
   })
   .meta({ id: 'PrepList' });
-
-export const ExplanationSchema = z
-  .object({
-    node: z.string(),
-    value: z.number(),
-    lines: z.array(z.string()),
-    nodes: z.array(
-      z.object({
-        id: z.string(),
-        label: z.string(),
-        value: z.number(),
-        unit: z.string(),
-        formula: z.string(),
-        inputs: z.array(
-          z.object({
-            nodeId: z.string(),
-            factor: z.number().optional(),
-            role: z.string().optional(),
-          }),
-        ),
-        parameters: z.record(z.string(), z.union([z.number(), z.string()])).optional(),
-        source: z
-          .object({ kind: z.string(), id: z.string(), note: z.string().optional() })
-          .optional(),
-      }),
-    ),
-  })
-  .meta({ id: 'Explanation' });
 
 /** What a plan needs of each ingredient on each day, as purchased. */
 export const IngredientNeedsSchema = z

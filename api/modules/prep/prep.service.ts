@@ -2,9 +2,10 @@ import { addDays } from '../../core/calendar/index.ts';
 import { chain, evaluate, subgraph } from '../../core/explanation/index.ts';
 import type { ExplanationGraph } from '../../core/explanation/index.ts';
 import { planQuantile } from '../../core/planning/index.ts';
+import { HISTORY_DAYS, planForecasts, siteDate } from '../forecasts/index.ts';
 import { notFound, orRefuse, Refusal, requireSite } from '../platform/index.ts';
 import type { Actor, Clock, NewId, UnitOfWork } from '../platform/index.ts';
-import { HISTORY_DAYS, siteDate } from './covers-series.ts';
+
 import type { PlanningData } from './planning-data.ports.ts';
 import type { IngredientNeedRow, PrepPlan, PrepTask, PrepWork } from './prep.ports.ts';
 import { fitTasks, needRows, workOutPlan } from './work-out-plan.ts';
@@ -51,11 +52,19 @@ export class PrepService {
   async workOut(actor: Actor, siteId: string, days = DEFAULT_PLAN_DAYS): Promise<PrepPlan> {
     requireSite(actor, siteId);
     const now = this.#deps.clock.now();
-    return this.#deps.work.run(async ({ prep, planningData }) => {
+    return this.#deps.work.run(async ({ prep, planningData, forecasts }) => {
       await prep.lockSite(siteId);
-      const { data, today } = await this.#load(planningData, siteId, now, days);
+      const { data, today, historyFrom } = await this.#load(planningData, siteId, now, days);
       const standing = await prep.openTasks(siteId, addDays(today, -1));
-      const worked = workOutPlan(data, now, days, standing);
+      const expected = await planForecasts(forecasts, {
+        ...data,
+        rows: data.covers,
+        historyFrom,
+        now,
+        days,
+        newId: this.#deps.newId,
+      });
+      const worked = workOutPlan(data, now, days, standing, expected);
       const planId = this.#deps.newId('plan');
       const changes = fitTasks(worked.plan, planId, siteId, standing, now, this.#deps.newId);
       const kept = standing.filter((task) => task.status !== 'to_do');
@@ -163,16 +172,17 @@ export class PrepService {
     now: Date,
     days: number,
     historyDays = HISTORY_DAYS,
-  ): Promise<{ readonly data: PlanningData; readonly today: string }> {
+  ): Promise<{
+    readonly data: PlanningData;
+    readonly today: string;
+    readonly historyFrom: string;
+  }> {
     // The widest "today" of any zone bounds what is read; the site's own decides what is planned.
     const utcDate = now.toISOString().slice(0, 10);
-    const data = await planningData.load(
-      siteId,
-      addDays(utcDate, -historyDays),
-      addDays(utcDate, days + 1),
-    );
+    const historyFrom = addDays(utcDate, -historyDays);
+    const data = await planningData.load(siteId, historyFrom, addDays(utcDate, days + 1));
     if (!data) throw notFound('site', siteId);
-    return { data, today: siteDate(now, data.site.zone) };
+    return { data, today: siteDate(now, data.site.zone), historyFrom };
   }
 }
 

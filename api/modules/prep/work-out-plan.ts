@@ -1,6 +1,7 @@
 import { createHash } from 'node:crypto';
 import { planSite } from '../../core/planning/index.ts';
 import type { PlannedTask, SitePlan } from '../../core/planning/index.ts';
+import type { PlannedForecast } from '../forecasts/index.ts';
 import { orRefuse } from '../platform/index.ts';
 import type { NewId } from '../platform/index.ts';
 import { preparePlan } from './plan-input.ts';
@@ -20,8 +21,9 @@ export function workOutPlan(
   now: Date,
   days: number,
   openTasks: readonly PrepTask[],
+  forecasts: readonly PlannedForecast[],
 ): WorkedOutPlan {
-  const prepared = preparePlan(data, now, days, openTasks);
+  const prepared = preparePlan(data, now, days, openTasks, forecasts);
   const plan = orRefuse(planSite(prepared.input));
   const covers = new Map(plan.covers.map((c) => [c.serviceSlotId, c]));
   return {

@@ -1,0 +1,39 @@
+/** What the forecast of a service is worked out from, as rows. */
+export interface SeriesRows {
+  readonly snapshots: readonly {
+    readonly id: string;
+    readonly serviceId: string;
+    readonly serviceDate: string;
+    readonly takenAt: Date;
+    readonly booked: number;
+  }[];
+  readonly outcomes: readonly {
+    readonly serviceId: string;
+    readonly serviceDate: string;
+    readonly covers: number;
+    readonly closed: boolean;
+  }[];
+  readonly events: readonly {
+    readonly id: string;
+    readonly serviceId: string;
+    readonly serviceDate: string;
+    readonly kind: string;
+    readonly factor: number | null;
+    readonly covers: number | null;
+    readonly reason: string;
+  }[];
+  readonly stated: readonly {
+    readonly serviceId: string;
+    readonly weekday: number;
+    readonly covers: number;
+  }[];
+}
+
+/** What was sold of each dish. */
+export interface SaleRow {
+  readonly serviceId: string;
+  readonly serviceDate: string;
+  readonly dishId: string;
+  readonly portions: number;
+  readonly soldOut: boolean;
+}
