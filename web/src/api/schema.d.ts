@@ -7618,6 +7618,460 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/v1/sites/{siteId}/covers-forecasts": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * The covers expected of each sitting, with their range, and from what
+         * @description From today on (28 days when no dates are named, at most 120) worked out from what is known now; of sittings gone by the last forecast kept, and what came.
+         */
+        get: {
+            parameters: {
+                query?: {
+                    from?: components["schemas"]["ServiceDateInput"];
+                    to?: components["schemas"]["ServiceDateInput"];
+                    serviceId?: string;
+                };
+                header?: never;
+                path: {
+                    siteId: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["SiteForecast"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/sites/{siteId}/portions-forecasts": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The portions expected of each dish on offer, at most 14 days from today on */
+        get: {
+            parameters: {
+                query?: {
+                    from?: components["schemas"]["ServiceDateInput"];
+                    to?: components["schemas"]["ServiceDateInput"];
+                    serviceId?: string;
+                };
+                header?: never;
+                path: {
+                    siteId: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["PortionsForecast"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/covers-forecasts/{forecastId}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** A forecast as it was kept: what a plan names can be read again */
+        get: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    forecastId: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["SittingForecast"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/covers-forecasts/{forecastId}/explanation": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    forecastId: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["Explanation"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/sites/{siteId}/covers-overrides": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Overrides between two dates, with what came of those gone by */
+        get: {
+            parameters: {
+                query: {
+                    from: components["schemas"]["ServiceDateInput"];
+                    to: components["schemas"]["ServiceDateInput"];
+                };
+                header?: never;
+                path: {
+                    siteId: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["CoversOverrideList"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/services/{serviceId}/covers/{serviceDate}/override": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        /**
+         * Put covers in place of the forecast of a sitting, with the reason
+         * @description The plan uses it instead; sending it again changes nothing.
+         */
+        put: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    serviceId: string;
+                    serviceDate: components["schemas"]["ServiceDateInput"];
+                };
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["CoversOverrideBodyInput"];
+                };
+            };
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["CoversOverride"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        post?: never;
+        /** Take an override back; it stays on record */
+        delete: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    serviceId: string;
+                    serviceDate: components["schemas"]["ServiceDateInput"];
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                204: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content?: never;
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/forecast-runs": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Learn every series anew and work out the next four weeks, as the night run does */
+        post: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["ForecastRunBodyInput"];
+                };
+            };
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["ForecastRun"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/sites/{siteId}/stock-lots": {
         parameters: {
             query?: never;
@@ -10353,6 +10807,167 @@ export interface components {
             problems: components["schemas"]["CsvProblemInput"][];
             warnings: components["schemas"]["CsvProblemInput"][];
         };
+        ExplanationInput: {
+            node: string;
+            value: number;
+            lines: string[];
+            nodes: {
+                id: string;
+                label: string;
+                value: number;
+                unit: string;
+                formula: string;
+                inputs: {
+                    nodeId: string;
+                    factor?: number;
+                    role?: string;
+                }[];
+                parameters?: {
+                    [key: string]: number | string;
+                };
+                source?: {
+                    kind: string;
+                    id: string;
+                    note?: string;
+                };
+            }[];
+        };
+        CoversFiguresInput: {
+            method: string;
+            mean: number;
+            quantiles: {
+                level: number;
+                covers: number;
+            }[];
+            terms: {
+                label: string;
+                value: number;
+                factor: number;
+            }[];
+        };
+        CoversOverrideInput: {
+            id: string;
+            siteId: string;
+            serviceId: string;
+            serviceDate: string;
+            covers: number;
+            reason: string;
+            forecastMean: number | null;
+            enteredBy: string;
+            enteredAt: string;
+        };
+        CoversForecastInput: {
+            id: string;
+            madeAt: string;
+            horizonDays: number;
+            modelVersion: string;
+            method: string;
+            mean: number;
+            quantiles: {
+                level: number;
+                covers: number;
+            }[];
+            terms: {
+                label: string;
+                value: number;
+                factor: number;
+            }[];
+            weights: {
+                [key: string]: number;
+            };
+            inputs: {
+                snapshotId: string | null;
+                eventIds: string[];
+                historyFrom: string;
+                learnedTo: string | null;
+                servicesLearned: number;
+            };
+            warnings: string[];
+        };
+        SittingForecastInput: {
+            siteId: string;
+            serviceId: string;
+            serviceName: string;
+            serviceDate: string;
+            startsAt: string;
+            booked: number | null;
+            bookedAt: string | null;
+            forecast: components["schemas"]["CoversForecastInput"] | null;
+            override: components["schemas"]["CoversOverrideInput"] | null;
+            planned: components["schemas"]["CoversFiguresInput"] | null;
+            actual: {
+                covers: number;
+                closed: boolean;
+            } | null;
+        };
+        SiteForecastInput: {
+            siteId: string;
+            zone: string;
+            today: string;
+            items: components["schemas"]["SittingForecastInput"][];
+        };
+        PortionsForecastInput: {
+            siteId: string;
+            items: {
+                serviceId: string;
+                serviceName: string;
+                serviceDate: string;
+                forecastId: string;
+                covers: number;
+                dishes: {
+                    id: string;
+                    dishId: string;
+                    name: string;
+                    mean: number;
+                    quantiles: {
+                        level: number;
+                        portions: number;
+                    }[];
+                    share: {
+                        portionsPerCover: number;
+                        stated: number;
+                        menuLineId: string;
+                        strength: number;
+                        servicesSeen: number;
+                    };
+                }[];
+            }[];
+        };
+        CoversOverrideBodyInput: {
+            covers: number;
+            reason: string;
+        };
+        CoversOverrideListInput: {
+            items: {
+                id: string;
+                siteId: string;
+                serviceId: string;
+                serviceDate: string;
+                covers: number;
+                reason: string;
+                forecastMean: number | null;
+                enteredBy: string;
+                enteredAt: string;
+                serviceName: string;
+                daysBefore: number;
+                score: {
+                    actual: number;
+                    overrideError: number;
+                    forecastError: number | null;
+                    closer: ("override" | "forecast" | "equal") | null;
+                } | null;
+            }[];
+        };
+        ForecastRunBodyInput: {
+            siteIds?: string[];
+        };
+        ForecastRunInput: {
+            sites: number;
+            series: number;
+            sittings: number;
+            groups: number;
+            forgotten: number;
+        };
         MenuBodyInput: {
             name: string;
             activeFrom: components["schemas"]["ServiceDateInput"];
@@ -10502,224 +11117,6 @@ export interface components {
             items: components["schemas"]["PackInput"][];
             nextCursor?: string;
         };
-        PrepPlanBodyInput: {
-            /** @default 14 */
-            days: number;
-        };
-        FinishBodyInput: {
-            made: components["schemas"]["AmountInput"];
-            /** @default false */
-            partial: boolean;
-            /**
-             * @description How many minutes ago it happened (a tick made without a network). Counted back from the clock of the service.
-             * @default 0
-             */
-            minutesAgo: number;
-        };
-        StartBodyInput: {
-            /**
-             * @description How many minutes ago it happened (a tick made without a network). Counted back from the clock of the service.
-             * @default 0
-             */
-            minutesAgo: number;
-        } | null;
-        AbandonBodyInput: {
-            reason: string;
-            /**
-             * @description How many minutes ago it happened (a tick made without a network). Counted back from the clock of the service.
-             * @default 0
-             */
-            minutesAgo: number;
-        };
-        NeededForInput: {
-            /** @enum {string} */
-            kind: "service" | "batch";
-            label: string;
-            serviceDate: string;
-            at: string;
-            amount: components["schemas"]["AmountOrZeroInput"];
-        };
-        PrepTaskInput: {
-            id: string;
-            siteId: string;
-            planId: string;
-            component: {
-                id: string;
-                name: string;
-            };
-            version: {
-                id: string;
-                number: number | null;
-            };
-            station: string;
-            makeDate: string;
-            startBy: string;
-            readyBy: string;
-            useBy: string;
-            batches: number;
-            makings: number;
-            toMake: {
-                amount: components["schemas"]["AmountOrZeroInput"];
-                node: string;
-            };
-            needed: components["schemas"]["AmountOrZeroInput"];
-            neededNode: string;
-            batchesNode: string;
-            neededFor: components["schemas"]["NeededForInput"][];
-            useFirst: {
-                lotId: string;
-                item: {
-                    id: string;
-                    name: string;
-                };
-                amount: components["schemas"]["AmountOrZeroInput"];
-                useBy: string;
-            }[];
-            /** @enum {string} */
-            status: "to_do" | "started" | "done" | "part_done" | "abandoned" | "dropped";
-            cautions: string[];
-            changed: {
-                at: string;
-                from: components["schemas"]["AmountOrZeroInput"] | null;
-            } | null;
-            made: components["schemas"]["AmountOrZeroInput"] | null;
-            startedAt: string | null;
-            finishedAt: string | null;
-            doneBy: string | null;
-            reason: string | null;
-            rev: number;
-        };
-        PlannedServiceInput: {
-            slotId: string;
-            serviceId: string;
-            name: string;
-            serviceDate: string;
-            startsAt: string;
-            booked: number | null;
-            covers: {
-                expected: number;
-                low: number;
-                high: number;
-                lowNode: string;
-                highNode: string;
-                node: string;
-                method: string;
-            };
-            portions: {
-                dish: {
-                    id: string;
-                    name: string;
-                };
-                portions: number;
-                node: string;
-            }[];
-        };
-        ShortageInput: {
-            item: {
-                id: string;
-                name: string;
-            };
-            amount: components["schemas"]["AmountOrZeroInput"];
-            serviceDate: string;
-            at: string;
-            neededBy: string;
-            reason: string;
-            message: string;
-            node: string;
-        };
-        UseFirstInput: {
-            lotId: string;
-            item: {
-                id: string;
-                name: string;
-            };
-            amount: components["schemas"]["AmountOrZeroInput"];
-            useBy: string;
-            usedBy: string;
-            at: string;
-        };
-        PrepPlanInput: {
-            id: string;
-            siteId: string;
-            fromDate: string;
-            toDate: string;
-            /** @enum {string} */
-            status: "current" | "superseded";
-            workedOutAt: string;
-            services: components["schemas"]["PlannedServiceInput"][];
-            shortages: components["schemas"]["ShortageInput"][];
-            warnings: string[];
-            taskIds: string[];
-        };
-        PrepListInput: {
-            site: {
-                id: string;
-                zone: string;
-            };
-            date: string;
-            plan: {
-                id: string;
-                workedOutAt: string;
-            };
-            services: components["schemas"]["PlannedServiceInput"][];
-            tasks: components["schemas"]["PrepTaskInput"][];
-            useFirst: components["schemas"]["UseFirstInput"][];
-            shortages: components["schemas"]["ShortageInput"][];
-            throwAway: {
-                lotId: string;
-                item: {
-                    id: string;
-                    name: string;
-                };
-                amount: components["schemas"]["AmountOrZeroInput"];
-                useBy: string;
-            }[];
-            warnings: string[];
-            notice: string;
-        };
-        ExplanationInput: {
-            node: string;
-            value: number;
-            lines: string[];
-            nodes: {
-                id: string;
-                label: string;
-                value: number;
-                unit: string;
-                formula: string;
-                inputs: {
-                    nodeId: string;
-                    factor?: number;
-                    role?: string;
-                }[];
-                parameters?: {
-                    [key: string]: number | string;
-                };
-                source?: {
-                    kind: string;
-                    id: string;
-                    note?: string;
-                };
-            }[];
-        };
-        IngredientNeedsInput: {
-            planId: string;
-            items: {
-                ingredient: {
-                    id: string;
-                    name: string;
-                };
-                needDate: string;
-                at: string;
-                amount: components["schemas"]["AmountOrZeroInput"];
-                certain: components["schemas"]["AmountOrZeroInput"];
-                drivenBy: {
-                    id: string;
-                    name: string;
-                } | null;
-                node: string;
-            }[];
-        };
         OrderRunBodyInput: {
             siteIds?: string[];
             /** @default 7 */
@@ -10842,6 +11239,201 @@ export interface components {
                     };
                     packs: number;
                 }[];
+            }[];
+        };
+        PrepPlanBodyInput: {
+            /** @default 14 */
+            days: number;
+        };
+        FinishBodyInput: {
+            made: components["schemas"]["AmountInput"];
+            /** @default false */
+            partial: boolean;
+            /**
+             * @description How many minutes ago it happened (a tick made without a network). Counted back from the clock of the service.
+             * @default 0
+             */
+            minutesAgo: number;
+        };
+        StartBodyInput: {
+            /**
+             * @description How many minutes ago it happened (a tick made without a network). Counted back from the clock of the service.
+             * @default 0
+             */
+            minutesAgo: number;
+        } | null;
+        AbandonBodyInput: {
+            reason: string;
+            /**
+             * @description How many minutes ago it happened (a tick made without a network). Counted back from the clock of the service.
+             * @default 0
+             */
+            minutesAgo: number;
+        };
+        NeededForInput: {
+            /** @enum {string} */
+            kind: "service" | "batch";
+            label: string;
+            serviceDate: string;
+            at: string;
+            amount: components["schemas"]["AmountOrZeroInput"];
+        };
+        PrepTaskInput: {
+            id: string;
+            siteId: string;
+            planId: string;
+            component: {
+                id: string;
+                name: string;
+            };
+            version: {
+                id: string;
+                number: number | null;
+            };
+            station: string;
+            makeDate: string;
+            startBy: string;
+            readyBy: string;
+            useBy: string;
+            batches: number;
+            makings: number;
+            toMake: {
+                amount: components["schemas"]["AmountOrZeroInput"];
+                node: string;
+            };
+            needed: components["schemas"]["AmountOrZeroInput"];
+            neededNode: string;
+            batchesNode: string;
+            neededFor: components["schemas"]["NeededForInput"][];
+            useFirst: {
+                lotId: string;
+                item: {
+                    id: string;
+                    name: string;
+                };
+                amount: components["schemas"]["AmountOrZeroInput"];
+                useBy: string;
+            }[];
+            /** @enum {string} */
+            status: "to_do" | "started" | "done" | "part_done" | "abandoned" | "dropped";
+            cautions: string[];
+            changed: {
+                at: string;
+                from: components["schemas"]["AmountOrZeroInput"] | null;
+            } | null;
+            made: components["schemas"]["AmountOrZeroInput"] | null;
+            startedAt: string | null;
+            finishedAt: string | null;
+            doneBy: string | null;
+            reason: string | null;
+            rev: number;
+        };
+        PlannedServiceInput: {
+            slotId: string;
+            serviceId: string;
+            name: string;
+            serviceDate: string;
+            startsAt: string;
+            booked: number | null;
+            covers: {
+                expected: number;
+                low: number;
+                high: number;
+                lowNode: string;
+                highNode: string;
+                node: string;
+                method: string;
+                forecastId: string | null;
+                overrideId: string | null;
+            };
+            portions: {
+                dish: {
+                    id: string;
+                    name: string;
+                };
+                portions: number;
+                node: string;
+            }[];
+        };
+        ShortageInput: {
+            item: {
+                id: string;
+                name: string;
+            };
+            amount: components["schemas"]["AmountOrZeroInput"];
+            serviceDate: string;
+            at: string;
+            neededBy: string;
+            reason: string;
+            message: string;
+            node: string;
+        };
+        UseFirstInput: {
+            lotId: string;
+            item: {
+                id: string;
+                name: string;
+            };
+            amount: components["schemas"]["AmountOrZeroInput"];
+            useBy: string;
+            usedBy: string;
+            at: string;
+        };
+        PrepPlanInput: {
+            id: string;
+            siteId: string;
+            fromDate: string;
+            toDate: string;
+            /** @enum {string} */
+            status: "current" | "superseded";
+            workedOutAt: string;
+            services: components["schemas"]["PlannedServiceInput"][];
+            shortages: components["schemas"]["ShortageInput"][];
+            warnings: string[];
+            taskIds: string[];
+        };
+        PrepListInput: {
+            site: {
+                id: string;
+                zone: string;
+            };
+            date: string;
+            plan: {
+                id: string;
+                workedOutAt: string;
+            };
+            services: components["schemas"]["PlannedServiceInput"][];
+            tasks: components["schemas"]["PrepTaskInput"][];
+            useFirst: components["schemas"]["UseFirstInput"][];
+            shortages: components["schemas"]["ShortageInput"][];
+            throwAway: {
+                lotId: string;
+                item: {
+                    id: string;
+                    name: string;
+                };
+                amount: components["schemas"]["AmountOrZeroInput"];
+                useBy: string;
+            }[];
+            warnings: string[];
+            notice: string;
+        };
+        IngredientNeedsInput: {
+            planId: string;
+            items: {
+                ingredient: {
+                    id: string;
+                    name: string;
+                };
+                needDate: string;
+                at: string;
+                amount: components["schemas"]["AmountOrZeroInput"];
+                certain: components["schemas"]["AmountOrZeroInput"];
+                drivenBy: {
+                    id: string;
+                    name: string;
+                } | null;
+                node: string;
             }[];
         };
         /** @description One unit of `from` buys `rate` units of `to`. */
@@ -12931,6 +13523,167 @@ export interface components {
             problems: components["schemas"]["CsvProblem"][];
             warnings: components["schemas"]["CsvProblem"][];
         };
+        Explanation: {
+            node: string;
+            value: number;
+            lines: string[];
+            nodes: {
+                id: string;
+                label: string;
+                value: number;
+                unit: string;
+                formula: string;
+                inputs: {
+                    nodeId: string;
+                    factor?: number;
+                    role?: string;
+                }[];
+                parameters?: {
+                    [key: string]: number | string;
+                };
+                source?: {
+                    kind: string;
+                    id: string;
+                    note?: string;
+                };
+            }[];
+        };
+        CoversFigures: {
+            method: string;
+            mean: number;
+            quantiles: {
+                level: number;
+                covers: number;
+            }[];
+            terms: {
+                label: string;
+                value: number;
+                factor: number;
+            }[];
+        };
+        CoversOverride: {
+            id: string;
+            siteId: string;
+            serviceId: string;
+            serviceDate: string;
+            covers: number;
+            reason: string;
+            forecastMean: number | null;
+            enteredBy: string;
+            enteredAt: string;
+        };
+        CoversForecast: {
+            id: string;
+            madeAt: string;
+            horizonDays: number;
+            modelVersion: string;
+            method: string;
+            mean: number;
+            quantiles: {
+                level: number;
+                covers: number;
+            }[];
+            terms: {
+                label: string;
+                value: number;
+                factor: number;
+            }[];
+            weights: {
+                [key: string]: number;
+            };
+            inputs: {
+                snapshotId: string | null;
+                eventIds: string[];
+                historyFrom: string;
+                learnedTo: string | null;
+                servicesLearned: number;
+            };
+            warnings: string[];
+        };
+        SittingForecast: {
+            siteId: string;
+            serviceId: string;
+            serviceName: string;
+            serviceDate: string;
+            startsAt: string;
+            booked: number | null;
+            bookedAt: string | null;
+            forecast: components["schemas"]["CoversForecast"] | null;
+            override: components["schemas"]["CoversOverride"] | null;
+            planned: components["schemas"]["CoversFigures"] | null;
+            actual: {
+                covers: number;
+                closed: boolean;
+            } | null;
+        };
+        SiteForecast: {
+            siteId: string;
+            zone: string;
+            today: string;
+            items: components["schemas"]["SittingForecast"][];
+        };
+        PortionsForecast: {
+            siteId: string;
+            items: {
+                serviceId: string;
+                serviceName: string;
+                serviceDate: string;
+                forecastId: string;
+                covers: number;
+                dishes: {
+                    id: string;
+                    dishId: string;
+                    name: string;
+                    mean: number;
+                    quantiles: {
+                        level: number;
+                        portions: number;
+                    }[];
+                    share: {
+                        portionsPerCover: number;
+                        stated: number;
+                        menuLineId: string;
+                        strength: number;
+                        servicesSeen: number;
+                    };
+                }[];
+            }[];
+        };
+        CoversOverrideBody: {
+            covers: number;
+            reason: string;
+        };
+        CoversOverrideList: {
+            items: {
+                id: string;
+                siteId: string;
+                serviceId: string;
+                serviceDate: string;
+                covers: number;
+                reason: string;
+                forecastMean: number | null;
+                enteredBy: string;
+                enteredAt: string;
+                serviceName: string;
+                daysBefore: number;
+                score: {
+                    actual: number;
+                    overrideError: number;
+                    forecastError: number | null;
+                    closer: ("override" | "forecast" | "equal") | null;
+                } | null;
+            }[];
+        };
+        ForecastRunBody: {
+            siteIds?: string[];
+        };
+        ForecastRun: {
+            sites: number;
+            series: number;
+            sittings: number;
+            groups: number;
+            forgotten: number;
+        };
         MenuBody: {
             name: string;
             activeFrom: components["schemas"]["ServiceDate"];
@@ -13080,224 +13833,6 @@ export interface components {
             items: components["schemas"]["Pack"][];
             nextCursor?: string;
         };
-        PrepPlanBody: {
-            /** @default 14 */
-            days: number;
-        };
-        FinishBody: {
-            made: components["schemas"]["Amount"];
-            /** @default false */
-            partial: boolean;
-            /**
-             * @description How many minutes ago it happened (a tick made without a network). Counted back from the clock of the service.
-             * @default 0
-             */
-            minutesAgo: number;
-        };
-        StartBody: {
-            /**
-             * @description How many minutes ago it happened (a tick made without a network). Counted back from the clock of the service.
-             * @default 0
-             */
-            minutesAgo: number;
-        } | null;
-        AbandonBody: {
-            reason: string;
-            /**
-             * @description How many minutes ago it happened (a tick made without a network). Counted back from the clock of the service.
-             * @default 0
-             */
-            minutesAgo: number;
-        };
-        NeededFor: {
-            /** @enum {string} */
-            kind: "service" | "batch";
-            label: string;
-            serviceDate: string;
-            at: string;
-            amount: components["schemas"]["AmountOrZero"];
-        };
-        PrepTask: {
-            id: string;
-            siteId: string;
-            planId: string;
-            component: {
-                id: string;
-                name: string;
-            };
-            version: {
-                id: string;
-                number: number | null;
-            };
-            station: string;
-            makeDate: string;
-            startBy: string;
-            readyBy: string;
-            useBy: string;
-            batches: number;
-            makings: number;
-            toMake: {
-                amount: components["schemas"]["AmountOrZero"];
-                node: string;
-            };
-            needed: components["schemas"]["AmountOrZero"];
-            neededNode: string;
-            batchesNode: string;
-            neededFor: components["schemas"]["NeededFor"][];
-            useFirst: {
-                lotId: string;
-                item: {
-                    id: string;
-                    name: string;
-                };
-                amount: components["schemas"]["AmountOrZero"];
-                useBy: string;
-            }[];
-            /** @enum {string} */
-            status: "to_do" | "started" | "done" | "part_done" | "abandoned" | "dropped";
-            cautions: string[];
-            changed: {
-                at: string;
-                from: components["schemas"]["AmountOrZero"] | null;
-            } | null;
-            made: components["schemas"]["AmountOrZero"] | null;
-            startedAt: string | null;
-            finishedAt: string | null;
-            doneBy: string | null;
-            reason: string | null;
-            rev: number;
-        };
-        PlannedService: {
-            slotId: string;
-            serviceId: string;
-            name: string;
-            serviceDate: string;
-            startsAt: string;
-            booked: number | null;
-            covers: {
-                expected: number;
-                low: number;
-                high: number;
-                lowNode: string;
-                highNode: string;
-                node: string;
-                method: string;
-            };
-            portions: {
-                dish: {
-                    id: string;
-                    name: string;
-                };
-                portions: number;
-                node: string;
-            }[];
-        };
-        Shortage: {
-            item: {
-                id: string;
-                name: string;
-            };
-            amount: components["schemas"]["AmountOrZero"];
-            serviceDate: string;
-            at: string;
-            neededBy: string;
-            reason: string;
-            message: string;
-            node: string;
-        };
-        UseFirst: {
-            lotId: string;
-            item: {
-                id: string;
-                name: string;
-            };
-            amount: components["schemas"]["AmountOrZero"];
-            useBy: string;
-            usedBy: string;
-            at: string;
-        };
-        PrepPlan: {
-            id: string;
-            siteId: string;
-            fromDate: string;
-            toDate: string;
-            /** @enum {string} */
-            status: "current" | "superseded";
-            workedOutAt: string;
-            services: components["schemas"]["PlannedService"][];
-            shortages: components["schemas"]["Shortage"][];
-            warnings: string[];
-            taskIds: string[];
-        };
-        PrepList: {
-            site: {
-                id: string;
-                zone: string;
-            };
-            date: string;
-            plan: {
-                id: string;
-                workedOutAt: string;
-            };
-            services: components["schemas"]["PlannedService"][];
-            tasks: components["schemas"]["PrepTask"][];
-            useFirst: components["schemas"]["UseFirst"][];
-            shortages: components["schemas"]["Shortage"][];
-            throwAway: {
-                lotId: string;
-                item: {
-                    id: string;
-                    name: string;
-                };
-                amount: components["schemas"]["AmountOrZero"];
-                useBy: string;
-            }[];
-            warnings: string[];
-            notice: string;
-        };
-        Explanation: {
-            node: string;
-            value: number;
-            lines: string[];
-            nodes: {
-                id: string;
-                label: string;
-                value: number;
-                unit: string;
-                formula: string;
-                inputs: {
-                    nodeId: string;
-                    factor?: number;
-                    role?: string;
-                }[];
-                parameters?: {
-                    [key: string]: number | string;
-                };
-                source?: {
-                    kind: string;
-                    id: string;
-                    note?: string;
-                };
-            }[];
-        };
-        IngredientNeeds: {
-            planId: string;
-            items: {
-                ingredient: {
-                    id: string;
-                    name: string;
-                };
-                needDate: string;
-                at: string;
-                amount: components["schemas"]["AmountOrZero"];
-                certain: components["schemas"]["AmountOrZero"];
-                drivenBy: {
-                    id: string;
-                    name: string;
-                } | null;
-                node: string;
-            }[];
-        };
         OrderRunBody: {
             siteIds?: string[];
             /** @default 7 */
@@ -13420,6 +13955,201 @@ export interface components {
                     };
                     packs: number;
                 }[];
+            }[];
+        };
+        PrepPlanBody: {
+            /** @default 14 */
+            days: number;
+        };
+        FinishBody: {
+            made: components["schemas"]["Amount"];
+            /** @default false */
+            partial: boolean;
+            /**
+             * @description How many minutes ago it happened (a tick made without a network). Counted back from the clock of the service.
+             * @default 0
+             */
+            minutesAgo: number;
+        };
+        StartBody: {
+            /**
+             * @description How many minutes ago it happened (a tick made without a network). Counted back from the clock of the service.
+             * @default 0
+             */
+            minutesAgo: number;
+        } | null;
+        AbandonBody: {
+            reason: string;
+            /**
+             * @description How many minutes ago it happened (a tick made without a network). Counted back from the clock of the service.
+             * @default 0
+             */
+            minutesAgo: number;
+        };
+        NeededFor: {
+            /** @enum {string} */
+            kind: "service" | "batch";
+            label: string;
+            serviceDate: string;
+            at: string;
+            amount: components["schemas"]["AmountOrZero"];
+        };
+        PrepTask: {
+            id: string;
+            siteId: string;
+            planId: string;
+            component: {
+                id: string;
+                name: string;
+            };
+            version: {
+                id: string;
+                number: number | null;
+            };
+            station: string;
+            makeDate: string;
+            startBy: string;
+            readyBy: string;
+            useBy: string;
+            batches: number;
+            makings: number;
+            toMake: {
+                amount: components["schemas"]["AmountOrZero"];
+                node: string;
+            };
+            needed: components["schemas"]["AmountOrZero"];
+            neededNode: string;
+            batchesNode: string;
+            neededFor: components["schemas"]["NeededFor"][];
+            useFirst: {
+                lotId: string;
+                item: {
+                    id: string;
+                    name: string;
+                };
+                amount: components["schemas"]["AmountOrZero"];
+                useBy: string;
+            }[];
+            /** @enum {string} */
+            status: "to_do" | "started" | "done" | "part_done" | "abandoned" | "dropped";
+            cautions: string[];
+            changed: {
+                at: string;
+                from: components["schemas"]["AmountOrZero"] | null;
+            } | null;
+            made: components["schemas"]["AmountOrZero"] | null;
+            startedAt: string | null;
+            finishedAt: string | null;
+            doneBy: string | null;
+            reason: string | null;
+            rev: number;
+        };
+        PlannedService: {
+            slotId: string;
+            serviceId: string;
+            name: string;
+            serviceDate: string;
+            startsAt: string;
+            booked: number | null;
+            covers: {
+                expected: number;
+                low: number;
+                high: number;
+                lowNode: string;
+                highNode: string;
+                node: string;
+                method: string;
+                forecastId: string | null;
+                overrideId: string | null;
+            };
+            portions: {
+                dish: {
+                    id: string;
+                    name: string;
+                };
+                portions: number;
+                node: string;
+            }[];
+        };
+        Shortage: {
+            item: {
+                id: string;
+                name: string;
+            };
+            amount: components["schemas"]["AmountOrZero"];
+            serviceDate: string;
+            at: string;
+            neededBy: string;
+            reason: string;
+            message: string;
+            node: string;
+        };
+        UseFirst: {
+            lotId: string;
+            item: {
+                id: string;
+                name: string;
+            };
+            amount: components["schemas"]["AmountOrZero"];
+            useBy: string;
+            usedBy: string;
+            at: string;
+        };
+        PrepPlan: {
+            id: string;
+            siteId: string;
+            fromDate: string;
+            toDate: string;
+            /** @enum {string} */
+            status: "current" | "superseded";
+            workedOutAt: string;
+            services: components["schemas"]["PlannedService"][];
+            shortages: components["schemas"]["Shortage"][];
+            warnings: string[];
+            taskIds: string[];
+        };
+        PrepList: {
+            site: {
+                id: string;
+                zone: string;
+            };
+            date: string;
+            plan: {
+                id: string;
+                workedOutAt: string;
+            };
+            services: components["schemas"]["PlannedService"][];
+            tasks: components["schemas"]["PrepTask"][];
+            useFirst: components["schemas"]["UseFirst"][];
+            shortages: components["schemas"]["Shortage"][];
+            throwAway: {
+                lotId: string;
+                item: {
+                    id: string;
+                    name: string;
+                };
+                amount: components["schemas"]["AmountOrZero"];
+                useBy: string;
+            }[];
+            warnings: string[];
+            notice: string;
+        };
+        IngredientNeeds: {
+            planId: string;
+            items: {
+                ingredient: {
+                    id: string;
+                    name: string;
+                };
+                needDate: string;
+                at: string;
+                amount: components["schemas"]["AmountOrZero"];
+                certain: components["schemas"]["AmountOrZero"];
+                drivenBy: {
+                    id: string;
+                    name: string;
+                } | null;
+                node: string;
             }[];
         };
         /** @description One unit of `from` buys `rate` units of `to`. */
