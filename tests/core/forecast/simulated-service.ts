@@ -29,6 +29,8 @@ export interface SimulatedSeries {
   /** Public holidays, known years ahead. */
   readonly events: KnownEvent[];
   readonly capacityCovers: number;
+  /** The hidden intensity of each service of `history`: covers that would like to come. */
+  readonly demand: number[];
 }
 
 export interface SimulationOptions {
@@ -45,7 +47,7 @@ export interface SimulationOptions {
   readonly walkInsRecorded?: boolean;
 }
 
-const SNAPSHOT_DAYS = [28, 21, 14, 10, 7, 6, 5, 4, 3, 2, 1, 0];
+export const SNAPSHOT_DAYS = [28, 21, 14, 10, 7, 6, 5, 4, 3, 2, 1, 0];
 const WEEKDAY_SHAPE = [0.62, 0.7, 0.8, 0.95, 1.35, 1.6, 1.1];
 /** Month by month, as a hotel by a lake might have it. */
 const MONTH_SHAPE = [0.7, 0.78, 0.86, 0.98, 1.08, 1.18, 1.3, 1.32, 1.12, 0.98, 0.8, 1.05];
@@ -61,7 +63,7 @@ const HOLIDAYS: readonly [string, string, number][] = [
   ['12-26', 'second christmas day', 1.3],
   ['12-31', 'old year', 1.5],
 ];
-const PARTY_SIZES: readonly [number, number][] = [
+export const PARTY_SIZES: readonly [number, number][] = [
   [1, 0.07],
   [2, 0.5],
   [3, 0.13],
@@ -70,7 +72,13 @@ const PARTY_SIZES: readonly [number, number][] = [
   [6, 0.04],
   [8, 0.02],
 ];
-const MEAN_PARTY = PARTY_SIZES.reduce((a, [size, chance]) => a + size * chance, 0);
+export const MEAN_PARTY = PARTY_SIZES.reduce((a, [size, chance]) => a + size * chance, 0);
+
+/** Part of the parties that cancel, and of the covers then due that stay away on a usual day. */
+export const CANCEL_PART = 0.12;
+export const NO_SHOW_PART = 0.045;
+/** Mean days ahead that a party of a size books: large parties plan longer. */
+export const bookingReach = (size: number): number => 4 + 2.2 * size;
 
 interface Booking {
   readonly size: number;
@@ -102,6 +110,7 @@ export function simulateSeries(options: SimulationOptions): SimulatedSeries {
   const capacity = Math.round(options.covers * 2.6);
   const history: CompletedService[] = [];
   const events: KnownEvent[] = [];
+  const demands: number[] = [];
   let reputation = 1;
   let weather = 0;
   for (let i = 0; i < options.days; i += 1) {
@@ -123,13 +132,13 @@ export function simulateSeries(options: SimulationOptions): SimulatedSeries {
       reputation *
       Math.max(0.4, local) *
       (holiday?.[2] ?? 1);
+    demands.push(demand);
     const bookings: Booking[] = [];
     const bookedDemand = (demand * (1 - options.walkInPart)) / 0.84;
     for (let p = arrivals(bookedDemand / MEAN_PARTY); p > 0; p -= 1) {
       const size = partySize();
-      const reach = 4 + 2.2 * size;
-      const made = Math.min(60, Math.floor(-Math.log(1 - uniform()) * reach));
-      const cancels = uniform() < 0.12;
+      const made = Math.min(60, Math.floor(-Math.log(1 - uniform()) * bookingReach(size)));
+      const cancels = uniform() < CANCEL_PART;
       bookings.push({ size, made, cancelled: cancels ? Math.floor(uniform() * (made + 1)) : -1 });
     }
     if (uniform() < 0.04) {
@@ -153,7 +162,7 @@ export function simulateSeries(options: SimulationOptions): SimulatedSeries {
     const storm = weather < -1.9;
     let seated = 0;
     for (const b of accepted) {
-      if (b.cancelled < 0 && uniform() > (storm ? 0.16 : 0.045)) seated += b.size;
+      if (b.cancelled < 0 && uniform() > (storm ? 0.16 : NO_SHOW_PART)) seated += b.size;
     }
     const draw = storm ? 0.35 : Math.min(1.7, Math.max(0.5, 1 + 0.22 * weather));
     let walkIns = 0;
@@ -170,7 +179,7 @@ export function simulateSeries(options: SimulationOptions): SimulatedSeries {
       ...(holiday === undefined ? {} : { event: holiday[1] }),
     });
   }
-  return { history, events, capacityCovers: capacity };
+  return { history, events, capacityCovers: capacity, demand: demands };
 }
 
 function covers(bookings: readonly Booking[], daysBefore: number): number {
