@@ -3,7 +3,7 @@ import { err, ok } from '../shared/result.ts';
 import { coreError } from '../shared/errors.ts';
 import type { CountDistribution } from '../distributions/index.ts';
 import { checkCount, quantiles, shifted, tabulate, trimmed } from '../distributions/index.ts';
-import { addPortionMasses } from './portion-masses.ts';
+import { addPortionMasses, noPortions } from './portion-masses.ts';
 
 /** Portions already promised, and the covers they belong to (who then choose nothing else of it). */
 export interface ExactPortions {
@@ -71,7 +71,7 @@ export function dishDemand(input: DishDemandInput): Result<DishDemand> {
   const covers = tabulate(input.covers, TAIL);
   const relativeVariance =
     share.mean > 0 ? 1 / (share.strength * share.mean) + (share.dayVariation ?? 0) : 0;
-  const masses: number[] = [];
+  const sum = noPortions();
   let choosingCovers = 0;
   let reached = 0;
   covers.probabilities.forEach((chance, i) => {
@@ -79,7 +79,7 @@ export function dishDemand(input: DishDemandInput): Result<DishDemand> {
     choosingCovers += chance * choosing;
     reached += chance;
     addPortionMasses(
-      masses,
+      sum,
       choosing,
       share.mean,
       relativeVariance,
@@ -89,7 +89,9 @@ export function dishDemand(input: DishDemandInput): Result<DishDemand> {
   });
   // What the cut tail would have added to the mean and the masses is spread over the rest.
   choosingCovers /= reached;
-  const { cut, probabilities } = trimmed(masses.map((m) => m / reached));
+  const { cut, probabilities } = trimmed(
+    Array.from(sum.masses.subarray(0, sum.count), (mass) => mass / reached),
+  );
   const mean = choosingCovers * share.mean;
   const free: CountDistribution = { kind: 'table', mean, start: cut, probabilities };
   const distribution = shifted(free, exactPortions);

@@ -40,6 +40,11 @@ export interface TableCount {
   readonly mean: number;
   readonly start: number;
   readonly probabilities: readonly number[];
+  /** The count this was cut from by a ceiling (see `cappedCount`), for the explanation. */
+  readonly cutFrom?: {
+    readonly count: NegativeBinomialCount | PoissonCount;
+    readonly ceiling: number;
+  };
 }
 
 /** Above this size a negative binomial is a Poisson to the last digit we use. */

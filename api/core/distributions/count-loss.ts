@@ -54,7 +54,10 @@ export function cappedCount(
     else probabilities.push(mass);
   }
   probabilities.push(Math.max(0, 1 - below));
-  return { kind: 'table', mean: cap - outcome.leftover, start, probabilities };
+  const cut = { kind: 'table', mean: cap - outcome.leftover, start, probabilities } as const;
+  return dist.kind === 'negative-binomial' || dist.kind === 'poisson'
+    ? { ...cut, cutFrom: { count: dist, ceiling: cap } }
+    : cut;
 }
 
 /**

@@ -67,7 +67,12 @@ export function shifted(dist: CountDistribution, by: number): CountDistribution 
     case 'point':
       return pointCount(dist.mean + by);
     case 'table':
-      return { ...dist, mean: dist.mean + by, start: dist.start + by };
+      return {
+        kind: 'table',
+        mean: dist.mean + by,
+        start: dist.start + by,
+        probabilities: dist.probabilities,
+      };
     default:
       return { ...dist, mean: dist.mean + by, floor: (dist.floor ?? 0) + by };
   }

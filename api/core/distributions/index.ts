@@ -14,7 +14,7 @@ export {
   pointCount,
   varianceOf,
 } from './count-distribution.ts';
-export { probabilityOf, tabulate } from './count-masses.ts';
+export { probabilityOf, tabulate, walkMasses } from './count-masses.ts';
 export { cdf, quantile, quantiles } from './count-quantile.ts';
 export { convolveMasses, shifted, sumIndependent, trimmed } from './count-sum.ts';
 export { cappedCount, stockOutcome } from './count-loss.ts';

@@ -63,6 +63,7 @@ function formulaText(node: ExplanationNode, terms: readonly string[]): string {
         has('lower') && has('upper') ? ' and' : ''
       }${has('upper') ? ` at or below ${parameter('upper')}` : ''}`;
     case 'distribution-quantile':
+    case 'compound-quantile':
       return `enough in ${readableNumber(Number(node.parameters?.['level'] ?? NaN) * 100)} of 100 such services, from ${terms.join(', ')}`;
   }
 }

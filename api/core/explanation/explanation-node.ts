@@ -15,6 +15,7 @@
  * | round-to-step | sum of the terms to the nearest step, halves away from zero | step |
  * | clamp | sum of the terms kept inside the bounds given | lower, upper (either may be absent) |
  * | distribution-quantile | smallest count whose chance of covering demand is `level` | distribution, level, size |
+ * | compound-quantile | smallest number of portions that is enough with chance `level`, when covers are a count and each orders the share | level, perCover and the covers (`coversParameters`) |
  */
 export type FormulaName =
   | 'given'
@@ -27,7 +28,8 @@ export type FormulaName =
   | 'round-up-to-multiple'
   | 'round-to-step'
   | 'clamp'
-  | 'distribution-quantile';
+  | 'distribution-quantile'
+  | 'compound-quantile';
 
 /** One use of another node: its value is taken `factor` times (1 when absent). */
 export interface ExplanationInput {

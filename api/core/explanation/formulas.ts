@@ -3,6 +3,7 @@ import type { CoreError } from '../shared/errors.ts';
 import { coreError } from '../shared/errors.ts';
 import type { Result } from '../shared/result.ts';
 import { err, ok } from '../shared/result.ts';
+import { compoundQuantile } from './compound-quantile.ts';
 import type { ExplanationInput, FormulaName } from './explanation-node.ts';
 
 /**
@@ -77,6 +78,8 @@ const EVALUATORS: Readonly<Record<Exclude<FormulaName, 'given'>, Evaluator>> = {
     return ok(Math.min(upper, Math.max(lower, total(terms))));
   },
   'distribution-quantile': (terms, call, options) => quantileOf(terms, call, options),
+  'compound-quantile': (terms, { inputs, parameters }) =>
+    compoundQuantile(terms, inputs, parameters),
 };
 
 /**

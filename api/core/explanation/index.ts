@@ -9,5 +9,6 @@ export type { CountDistribution, EvaluationOptions, QuantileFunction } from './f
 export { ROUND_UP_TOLERANCE, roundToStep, roundUpToMultiple } from './formulas.ts';
 export type { DerivedFigure, GivenFigure } from './explanation-builder.ts';
 export { ExplanationBuilder } from './explanation-builder.ts';
+export { coversMean, coversParameters } from './compound-quantile.ts';
 export { evaluate, subgraph } from './evaluate.ts';
 export { chain, readableNumber } from './chain.ts';

@@ -1,6 +1,10 @@
-import { countFromMoments, meanOf, quantile, varianceOf } from '../distributions/index.ts';
-import type { CountDistribution } from '../distributions/index.ts';
-import type { ExplanationBuilder, QuantileFunction } from '../explanation/index.ts';
+import { quantile } from '../distributions/index.ts';
+import { coversMean, coversParameters } from '../explanation/index.ts';
+import type {
+  ExplanationBuilder,
+  ExplanationInput,
+  QuantileFunction,
+} from '../explanation/index.ts';
 import type { DishOnOffer, PlannedService } from './plan-input.ts';
 
 /** The quantile function that plans are explained with: pass it to `evaluate` as well. */
@@ -37,8 +41,29 @@ export function explainCovers(builder: ExplanationBuilder, service: PlannedServi
 }
 
 /**
+ * The covers that would come if the room had no limit: of a count cut off by the room the mean
+ * before the cut, else the expected covers themselves.
+ */
+function coversBefore(
+  builder: ExplanationBuilder,
+  service: PlannedService,
+  coversNode: string,
+): string {
+  const { distribution } = service;
+  if (distribution.kind !== 'table' || distribution.cutFrom === undefined) return coversNode;
+  return builder.given({
+    id: `covers:${service.id}:unlimited`,
+    label: `Covers expected if the room had no limit, ${service.name} ${service.serviceDate}`,
+    value: coversMean(distribution),
+    unit: 'covers',
+    source: { kind: 'forecast', id: distribution.cutFrom.count.kind },
+  });
+}
+
+/**
  * Adds the count that covers stay at or under with probability `level`: the certain part plus a
- * quantile of the rest. A distribution cut off by the room is a table and is given as it is.
+ * quantile of the rest, at most what the room takes. A table that was not cut off by the room is
+ * given as it is.
  * @returns node id
  */
 export function explainCoversLevel(
@@ -50,16 +75,12 @@ export function explainCoversLevel(
   const id = `covers:${service.id}:level:${level}`;
   const label = `Covers not passed in ${Math.round(level * 100)} of 100 such services, ${service.name} ${service.serviceDate}`;
   const source = { kind: 'forecast', id: distribution.kind };
-  if (distribution.kind === 'table' || distribution.kind === 'point') {
-    return builder.given({
-      id,
-      label,
-      value: quantile(distribution, level),
-      unit: 'covers',
-      source,
-    });
+  const cut = distribution.kind === 'table' ? distribution.cutFrom : undefined;
+  const count = cut?.count ?? distribution;
+  if (count.kind === 'table' || count.kind === 'point') {
+    return builder.given({ id, label, value: quantile(count, level), unit: 'covers', source });
   }
-  const floor = distribution.floor ?? 0;
+  const floor = count.floor ?? 0;
   const given = (part: string, value: number, words: string): string =>
     builder.given({ id: `${id}:${part}`, label: words, value, unit: 'covers', source });
   const rest = builder.add({
@@ -69,44 +90,33 @@ export function explainCoversLevel(
     formula: 'distribution-quantile',
     inputs: [
       {
-        nodeId: given('mean', distribution.mean - floor, 'Covers expected beyond the certain ones'),
+        nodeId: given('mean', count.mean - floor, 'Covers expected beyond the certain ones'),
         role: 'mean',
       },
     ],
     parameters: {
-      distribution: distribution.kind,
+      distribution: count.kind,
       level,
-      ...(distribution.kind === 'negative-binomial' ? { size: distribution.size } : {}),
+      ...(count.kind === 'negative-binomial' ? { size: count.size } : {}),
     },
   });
-  return builder.add({
-    id,
-    label,
-    unit: 'covers',
-    formula: 'weighted-sum',
-    inputs: [{ nodeId: given('floor', floor, 'Covers that are certain') }, { nodeId: rest }],
-  });
+  const inputs = [{ nodeId: given('floor', floor, 'Covers that are certain') }, { nodeId: rest }];
+  return cut === undefined
+    ? builder.add({ id, label, unit: 'covers', formula: 'weighted-sum', inputs })
+    : builder.add({
+        id,
+        label,
+        unit: 'covers',
+        formula: 'clamp',
+        inputs,
+        parameters: { upper: cut.ceiling },
+      });
 }
 
 /**
- * The count of portions a dish sells when each of `covers` guests orders `share` of it.
- *
- * For a share up to 1 each guest orders or not, on their own: the count is the covers thinned, with
- * mean s·m and variance s²·V + s(1 − s)·m. Above 1 (several portions a cover) the spread of the
- * orders themselves is taken as Poisson: variance s²·V + s·m.
- *
- * Source: compound (random-sum) distribution, law of total variance; thinning a negative binomial
- * keeps its size, which these moments reproduce.
- */
-export function portionsDistribution(covers: CountDistribution, share: number): CountDistribution {
-  const m = meanOf(covers);
-  const own = share <= 1 ? share * (1 - share) * m : share * m;
-  return countFromMoments(share * m, share * share * varianceOf(covers) + own);
-}
-
-/**
- * Adds the portions of a dish to be ready for a service: mean = covers × share; the smallest count
- * that is enough with the dish's level; pre-orders on top, exactly.
+ * Adds the portions of a dish to be ready for a service: the smallest count that is enough with the
+ * dish's level, of the compound of how many come and how many of them order it (`dishDemand` of
+ * core/demand); pre-orders on top, exactly.
  * @returns node id
  */
 export function explainPortions(
@@ -125,36 +135,36 @@ export function explainPortions(
     unit: 'fraction',
     source: dish.shareSource,
   });
-  const mean = builder.add({
-    id: `${stem}:mean`,
-    label: `${dishName}, portions on average, ${at}`,
+  const inputs: ExplanationInput[] = [
+    { nodeId: coversBefore(builder, service, coversNode), role: 'covers' },
+    { nodeId: share, role: 'share' },
+  ];
+  const known = (role: string, label: string, unit: string, value: number | undefined): void => {
+    if (value === undefined || value === 0) return;
+    const nodeId = builder.given({
+      id: `${stem}:${role}`,
+      label: `${dishName}, ${label}`,
+      value,
+      unit,
+      ...(unit === 'covers' ? {} : { source: dish.shareSource }),
+    });
+    inputs.push({ nodeId, role });
+  };
+  known('strength', 'covers of experience behind that', 'covers', dish.shareStrength);
+  known('day-variation', 'what that varies from day to day', 'fraction', dish.shareDayVariation);
+  known('exact-covers', 'covers who ordered beforehand', 'covers', dish.preOrderedCovers);
+  const enough = builder.add({
+    id: `${stem}:enough`,
+    label: `${dishName}, portions to be ready for chance, ${at}`,
     unit: 'portions',
-    formula: 'product',
-    inputs: [{ nodeId: coversNode }, { nodeId: share }],
+    formula: 'compound-quantile',
+    inputs,
+    parameters: {
+      ...coversParameters(service.distribution),
+      level: dish.level,
+      perCover: dish.perCover ?? 'several',
+    },
   });
-  const spread = portionsDistribution(service.distribution, dish.share);
-  const enough =
-    spread.kind === 'negative-binomial' || (spread.kind === 'poisson' && spread.mean > 0)
-      ? builder.add({
-          id: `${stem}:enough`,
-          label: `${dishName}, portions to be ready for chance, ${at}`,
-          unit: 'portions',
-          formula: 'distribution-quantile',
-          inputs: [{ nodeId: mean, role: 'mean' }],
-          parameters: {
-            distribution: spread.kind,
-            level: dish.level,
-            ...(spread.kind === 'negative-binomial' ? { size: spread.size } : {}),
-          },
-        })
-      : builder.add({
-          id: `${stem}:enough`,
-          label: `${dishName}, whole portions, ${at}`,
-          unit: 'portions',
-          formula: 'round-up-to-multiple',
-          inputs: [{ nodeId: mean }],
-          parameters: { multiple: 1 },
-        });
   const preOrdered = dish.preOrdered ?? 0;
   const ordered = builder.given({
     id: `${stem}:pre-ordered`,

@@ -1,6 +1,6 @@
 /** The plan of one site: from covers to dated batches and as-purchased needs, every figure explained. */
 export { planSite } from './plan-site.ts';
-export { planQuantile, portionsDistribution } from './demand.ts';
+export { planQuantile } from './demand.ts';
 export { VersionsByDate } from './item-order.ts';
 export type {
   CoversTerm,

@@ -22,10 +22,18 @@ export interface DishOnOffer {
   /** Portions per cover, on average. */
   readonly share: number;
   readonly shareSource: ExplanationSource;
+  /** Covers' experience behind the share (see `dishShares`); absent: the share is certain. */
+  readonly shareStrength?: number;
+  /** Relative variance of the share from day to day beyond chance (default 0). */
+  readonly shareDayVariation?: number;
+  /** Whether a cover may order several (the default) or at most one. */
+  readonly perCover?: 'several' | 'at-most-one';
   /** Probability with which the planned portions must be enough, in (0, 1). */
   readonly level: number;
   /** Portions ordered beforehand, counted exactly on top. */
   readonly preOrdered?: number;
+  /** Covers those portions belong to, who then choose nothing else of the dish (default 0). */
+  readonly preOrderedCovers?: number;
 }
 
 /** One service of the site with the covers expected. */

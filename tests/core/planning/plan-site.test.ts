@@ -1,9 +1,10 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { serviceDateOf } from '../../../api/core/calendar/index.ts';
-import { quantile } from '../../../api/core/distributions/index.ts';
+import { dishDemand } from '../../../api/core/demand/index.ts';
+import { cappedCount, quantile } from '../../../api/core/distributions/index.ts';
 import { evaluate } from '../../../api/core/explanation/index.ts';
-import { planQuantile, planSite, portionsDistribution } from '../../../api/core/planning/index.ts';
+import { planQuantile, planSite } from '../../../api/core/planning/index.ts';
 import type { SitePlan, SitePlanInput } from '../../../api/core/planning/index.ts';
 import { unwrap } from '../../../api/core/shared/index.ts';
 import { at, both, items, planInput, service, version, versions, ZONE } from './lake-scenario.ts';
@@ -19,12 +20,49 @@ const needOf = (result: SitePlan, ingredientId: string): number =>
 describe('the plan of a site', () => {
   it("goes from covers to portions with the dish's own chance of being enough", () => {
     const result = plan(planInput([service('2026-03-10', 'Lunch', 40, both)]));
-    const expected = quantile(
-      portionsDistribution({ kind: 'negative-binomial', mean: 40, size: 20 }, 0.4),
-      0.85,
+    const { quantiles } = unwrap(
+      dishDemand({
+        covers: { kind: 'negative-binomial', mean: 40, size: 20 },
+        share: { mean: 0.4, strength: Infinity },
+        levels: [0.85],
+      }),
     );
-    expect(result.portions.find((p) => p.dishId === 'tart')?.portions).toBe(expected);
-    expect(expected).toBeGreaterThan(16);
+    expect(result.portions.find((p) => p.dishId === 'tart')?.portions).toBe(quantiles[0]?.portions);
+    expect(quantiles[0]?.portions).toBeGreaterThan(16);
+  });
+
+  it('never plans for more guests than the room takes, and explains that too', () => {
+    const slot = service('2026-03-10', 'Dinner', 40, [{ dishId: 'tart', share: 1 }]);
+    const full = cappedCount(slot.distribution, 42);
+    expect(full.kind).toBe('table');
+    const result = plan(
+      planInput([
+        {
+          ...slot,
+          terms: [{ label: 'Expected', value: full.mean, factor: 1 }],
+          distribution: full,
+          dishes: slot.dishes.map((dish) => ({ ...dish, perCover: 'at-most-one', level: 0.95 })),
+        },
+      ]),
+    );
+    expect(result.portions[0]?.portions).toBe(42);
+    expect(result.covers[0]?.high).toBe(42);
+    for (const node of [result.portions[0]?.node, result.covers[0]?.highNode]) {
+      expect(unwrap(evaluate(result.explanation, node ?? ''))).toBe(42);
+    }
+  });
+
+  it('plans more for a share it is less sure of', () => {
+    const portionsWith = (sure: object) => {
+      const slot = service('2026-03-10', 'Lunch', 40, [{ dishId: 'tart', share: 0.4 }]);
+      const dishes = slot.dishes.map((dish) => ({ ...dish, ...sure }));
+      return plan(planInput([{ ...slot, dishes }])).portions[0]?.portions ?? 0;
+    };
+    const certain = portionsWith({});
+    expect(portionsWith({ shareStrength: 20 })).toBeGreaterThan(certain);
+    expect(portionsWith({ shareStrength: 1e9, shareDayVariation: 0.2 })).toBeGreaterThan(certain);
+    // Those who ordered beforehand choose nothing more of the dish.
+    expect(portionsWith({ preOrdered: 10, preOrderedCovers: 10 })).toBeLessThan(certain + 10);
   });
 
   it('counts pre-ordered portions exactly, on top', () => {
