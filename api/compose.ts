@@ -1,5 +1,6 @@
 import type { Services } from './modules/routes.ts';
 import { createAccessServices } from './modules/access/index.ts';
+import { BacktestsService } from './modules/backtests/index.ts';
 import { CardsService } from './modules/cards/index.ts';
 import { CoversImportService, CoversService } from './modules/covers/index.ts';
 import { createDishesServices } from './modules/dishes/index.ts';
@@ -49,6 +50,7 @@ export function composeServices(
   const forecasts = createForecastsServices(base);
   return {
     access: createAccessServices({ ...base, ...security }),
+    backtests: new BacktestsService(base),
     cards: new CardsService({ ...base, recipes, versions }),
     covers: new CoversService(base, forecasts.refresh),
     coversImport: new CoversImportService(base, forecasts.refresh),

@@ -8,6 +8,7 @@ import {
   type CoversImportService,
   type CoversService,
 } from './covers/index.ts';
+import { backtestsRoutes, type BacktestsService } from './backtests/index.ts';
 import { dishesRoutes, type DishesServices } from './dishes/index.ts';
 import { forecastsRoutes, type ForecastsServices } from './forecasts/index.ts';
 import {
@@ -48,6 +49,7 @@ import {
 /** The use cases behind /v1. Add a new module's service here and its routes below. */
 export interface Services {
   readonly access: AccessServices;
+  readonly backtests: BacktestsService;
   readonly cards: CardsService;
   readonly covers: CoversService;
   readonly coversImport: CoversImportService;
@@ -96,6 +98,7 @@ export function moduleRoutes(services: Services): readonly FastifyPluginAsyncZod
     coversEventsRoutes(services.covers),
     coversImportRoutes(services.coversImport),
     forecastsRoutes(services.forecasts),
+    backtestsRoutes(services.backtests),
     stockRoutes(services.stock),
     stockChangesRoutes(services.stockChanges, services.stock),
     safetyRoutes(services.safety, services.safetyOverview),

@@ -1,6 +1,7 @@
 import type { NewId, UnitOfWork } from '../modules/platform/index.ts';
 import { createAccessRepository } from './access.repository.ts';
 import { createAuditTrail } from './audit.repository.ts';
+import { createBacktestsRepository } from './backtests.repository.ts';
 import { createCoversRepository } from './covers.repository.ts';
 import type { Database, Db } from './database.ts';
 import { createForecastsRepository } from './forecasts.repository.ts';
@@ -22,6 +23,7 @@ export function createRepositories(db: Db, newId: NewId) {
   return {
     access: createAccessRepository(db),
     audit: createAuditTrail(db, newId),
+    backtests: createBacktestsRepository(db),
     covers: createCoversRepository(db),
     forecasts: createForecastsRepository(db),
     ingredients: createIngredientsRepository(db, newId),

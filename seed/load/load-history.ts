@@ -6,6 +6,8 @@ import type { DemoData, DemoHistory } from '../generator/types.ts';
 import { ingredientId, packId, recipeId, serviceId, siteId, supplierId } from './demo-keys.ts';
 
 const CHUNK = 1000;
+/** Events are told about two months ahead. */
+const TOLD_BEFORE_MS = 60 * 86_400_000;
 
 /** The cards of every site with their dates. Prices on the files include tax; ours are before tax. */
 export async function loadMenus(db: Db, data: DemoData, history: DemoHistory): Promise<void> {
@@ -92,6 +94,7 @@ export async function loadCovers(db: Db, history: DemoHistory): Promise<void> {
         covers: event.guests ?? null,
         reason: event.name,
         enteredBy: 'demo',
+        createdAt: new Date(Date.parse(event.date) - TOLD_BEFORE_MS),
       })),
     ),
   });

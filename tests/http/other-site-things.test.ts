@@ -186,8 +186,21 @@ async function makeThingsOf(siteId: string): Promise<Readonly<Record<string, str
       inputsHash: 'x',
     },
   });
+  await prisma.backtest.create({
+    data: {
+      id: 'bt_x',
+      siteId,
+      serviceId: service.id,
+      ranAt: day,
+      ranBy: 'Lena',
+      modelVersion: 'x',
+      settings: { horizons: [1], from: '2026-03-01', to: '2026-03-09', everyDays: 1 },
+      result: { horizons: [], points: [], notForecast: 0, scale: null },
+    },
+  });
   return {
     serviceId: service.id,
+    backtestId: 'bt_x',
     forecastId: 'fc_x',
     orderId: 'ord_x',
     lineId: 'ol_x',

@@ -21,6 +21,8 @@ export interface SeriesRows {
     readonly factor: number | null;
     readonly covers: number | null;
     readonly reason: string;
+    /** When it was said. */
+    readonly createdAt: Date;
   }[];
   readonly stated: readonly {
     readonly serviceId: string;
