@@ -13,6 +13,7 @@ import {
 } from './modules/ingredients/index.ts';
 import { MenusService } from './modules/menus/index.ts';
 import { OrdersService } from './modules/orders/index.ts';
+import { createParLevelsServices } from './modules/par-levels/index.ts';
 import { PrepService, TaskWorkService } from './modules/prep/index.ts';
 import { RatesService } from './modules/rates/index.ts';
 import {
@@ -60,6 +61,7 @@ export function composeServices(
     ingredientsImport: new IngredientsImportService(base, checkBy(IngredientBody)),
     menus: new MenusService(base),
     orders: new OrdersService(base),
+    parLevels: createParLevelsServices(base),
     prep: new PrepService(base),
     rates: new RatesService(base),
     recipes,

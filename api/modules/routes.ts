@@ -19,6 +19,7 @@ import {
 } from './ingredients/index.ts';
 import { menusRoutes, type MenusService } from './menus/index.ts';
 import { ordersRoutes, type OrdersService } from './orders/index.ts';
+import { parLevelsRoutes, type ParLevelsServices } from './par-levels/index.ts';
 import { prepRoutes, type PrepService, type TaskWorkService } from './prep/index.ts';
 import { ratesRoutes, type RatesService } from './rates/index.ts';
 import {
@@ -59,6 +60,7 @@ export interface Services {
   readonly ingredientsImport: IngredientsImportService;
   readonly menus: MenusService;
   readonly orders: OrdersService;
+  readonly parLevels: ParLevelsServices;
   readonly prep: PrepService;
   readonly rates: RatesService;
   readonly recipes: RecipesService;
@@ -99,6 +101,7 @@ export function moduleRoutes(services: Services): readonly FastifyPluginAsyncZod
     coversImportRoutes(services.coversImport),
     forecastsRoutes(services.forecasts),
     backtestsRoutes(services.backtests),
+    parLevelsRoutes(services.parLevels),
     stockRoutes(services.stock),
     stockChangesRoutes(services.stockChanges, services.stock),
     safetyRoutes(services.safety, services.safetyOverview),

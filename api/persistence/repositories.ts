@@ -8,6 +8,7 @@ import { createForecastsRepository } from './forecasts.repository.ts';
 import { createIngredientsRepository } from './ingredients.repository.ts';
 import { createMenusRepository } from './menus.repository.ts';
 import { createOrdersRepository } from './orders.repository.ts';
+import { createParsRepository } from './pars.repository.ts';
 import { createPlanningDataRepository } from './planning-data.repository.ts';
 import { createPrepRepository } from './prep.repository.ts';
 import { createRatesRepository } from './rates.repository.ts';
@@ -29,6 +30,7 @@ export function createRepositories(db: Db, newId: NewId) {
     ingredients: createIngredientsRepository(db, newId),
     menus: createMenusRepository(db, newId),
     orders: createOrdersRepository(db),
+    pars: createParsRepository(db),
     planningData: createPlanningDataRepository(db),
     prep: createPrepRepository(db),
     rates: createRatesRepository(db),

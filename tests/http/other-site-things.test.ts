@@ -198,8 +198,12 @@ async function makeThingsOf(siteId: string): Promise<Readonly<Record<string, str
       result: { horizons: [], points: [], notForecast: 0, scale: null },
     },
   });
+  await prisma.parLevel.create({
+    data: { id: 'par_x', siteId, recipeId: 'rcp_x', rule: 'margin_against_waste', enteredBy: 'x' },
+  });
   return {
     serviceId: service.id,
+    parId: 'par_x',
     backtestId: 'bt_x',
     forecastId: 'fc_x',
     orderId: 'ord_x',
@@ -331,6 +335,8 @@ async function fingerprint(): Promise<string> {
     await prisma.coversSnapshot.count(),
     await prisma.serviceOutcome.count(),
     await prisma.coversOverride.count(),
+    await prisma.parLevel.findMany(),
+    await prisma.parOverride.count(),
     await prisma.auditEvent.count(),
   ]);
 }

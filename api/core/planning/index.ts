@@ -3,6 +3,7 @@ export { planSite } from './plan-site.ts';
 export { planQuantile } from './demand.ts';
 export { VersionsByDate } from './item-order.ts';
 export type {
+  ComponentPar,
   CoversTerm,
   DishOnOffer,
   ItemLot,

@@ -30,6 +30,10 @@ export interface DishOnOffer {
   readonly perCover?: 'several' | 'at-most-one';
   /** Probability with which the planned portions must be enough, in (0, 1). */
   readonly level: number;
+  /** Where the level, or the number a person fixed, comes from. */
+  readonly levelSource?: ExplanationSource;
+  /** Portions that a person fixed; the level is then not asked. */
+  readonly fixedPortions?: number;
   /** Portions ordered beforehand, counted exactly on top. */
   readonly preOrdered?: number;
   /** Covers those portions belong to, who then choose nothing else of the dish (default 0). */
@@ -78,6 +82,26 @@ export interface ItemLot extends LotOnHand {
   readonly itemId: string;
 }
 
+/**
+ * A par of a component: the level its portions are planned at in place of the dish's, or a quantity
+ * (base units) to be there over some service dates.
+ */
+export type ComponentPar =
+  | {
+      readonly kind: 'level';
+      readonly itemId: string;
+      readonly level: number;
+      readonly source: ExplanationSource;
+    }
+  | {
+      readonly kind: 'quantity';
+      readonly itemId: string;
+      readonly fromDate: ServiceDate;
+      readonly toDate: ServiceDate;
+      readonly quantity: number;
+      readonly source: ExplanationSource;
+    };
+
 /** Everything the plan of one site is worked out from. No clock, no database. */
 export interface SitePlanInput {
   readonly siteId: string;
@@ -92,4 +116,5 @@ export interface SitePlanInput {
   readonly lots: readonly ItemLot[];
   /** Parts of bought pieces (zest and juice of a lemon), by part. */
   readonly pieceParts: readonly PlanPiecePart[];
+  readonly componentPars?: readonly ComponentPar[];
 }

@@ -7,12 +7,13 @@ import { coreError } from '../shared/errors.ts';
 import type { Result } from '../shared/result.ts';
 import { err, ok, unwrap } from '../shared/result.ts';
 import { planComponent } from './plan-component.ts';
-import { explainCovers, explainCoversLevel, explainPortions, planQuantile } from './demand.ts';
+import { explainCovers, explainCoversLevel, planQuantile } from './demand.ts';
 import { ingredientNeeds } from './ingredient-needs.ts';
 import { itemOrder, VersionsByDate } from './item-order.ts';
 import { OpenNeeds } from './open-needs.ts';
 import type { PlannedService, SitePlanInput } from './plan-input.ts';
 import type { PlannedCovers, PlannedPortions, Shortage, SitePlan } from './plan-output.ts';
+import { addPlateNeeds, explainDishPortions, topUpToPar } from './par-needs.ts';
 import { PlanDraft } from './plan-draft.ts';
 
 /** The range told beside the expected covers. */
@@ -93,6 +94,7 @@ function planOnce(
   for (const itemId of order) {
     const item = items.get(itemId);
     if (item?.kind !== 'component') continue;
+    topUpToPar(itemId, draft);
     const planned = planComponent(item, draft);
     if (!planned.ok) return planned;
   }
@@ -131,13 +133,13 @@ function dishNeeds(
 ): readonly PlannedPortions[] {
   const { builder, nameOf } = draft;
   return service.dishes.map((dish) => {
-    const node = explainPortions(builder, service, dish, nameOf(dish.dishId), coversNode);
+    const node = explainDishPortions(builder, service, dish, nameOf(dish.dishId), coversNode);
     const count = builder.value(node);
     const version = draft.versions.on(dish.dishId, service.serviceDate);
     if (version === undefined) {
       if (count > 0) draft.shortages.push(noRecipe(service, dish.dishId, count, node, draft));
     } else if (count > 0) {
-      draft.addLineNeeds({
+      addPlateNeeds(draft, service, dish, coversNode, {
         version,
         madeNode: node,
         made: count,

@@ -17,14 +17,12 @@ import {
   termSource,
 } from '../forecasts/index.ts';
 import type { OfferedDish, PlannedForecast, SittingResult } from '../forecasts/index.ts';
+import type { PlanPars } from '../par-levels/index.ts';
 import { Refusal } from '../platform/index.ts';
 import type { MealService } from '../sites/index.ts';
 import { itemsOf, lineYield, piecePartsOf, trimYields, versionsOf } from './plan-recipes.ts';
 import type { MenuLineRow, PlanningData } from './planning-data.ports.ts';
 import type { PlanServiceSummary, PrepTask } from './prep.ports.ts';
-
-/** Chance with which the portions planned for a service must be enough, unless the site says other. */
-export const PLAN_LEVEL = 0.85;
 
 /** The input of the core's site plan, and what the plan's summary needs beside it. */
 export interface PreparedPlan {
@@ -51,6 +49,7 @@ export function preparePlan(
   days: number,
   inProgress: readonly PrepTask[],
   forecasts: readonly PlannedForecast[],
+  pars: PlanPars,
 ): PreparedPlan {
   const { site } = data;
   const today = siteDate(now, site.zone);
@@ -81,7 +80,7 @@ export function preparePlan(
         terms: coversTerms(forecast),
         distribution: expected.distribution,
         certainFraction: certainFraction(expected),
-        dishes: dishesOn(sharesOn(service.id, serviceDate), serviceDate),
+        dishes: dishesOn(sharesOn(service.id, serviceDate), service.id, serviceDate, pars),
       });
       summaries.push({
         slotId: `${service.id}:${serviceDate}`,
@@ -117,6 +116,7 @@ export function preparePlan(
       versions: versionsOf(data),
       lots: [...withoutStarted(lotsOf(data), data, inProgress), ...inProgressLots(inProgress)],
       pieceParts: piecePartsOf(data),
+      componentPars: pars.componentPars,
     },
     services: summaries.sort((a, b) =>
       a.serviceDate === b.serviceDate
@@ -156,7 +156,9 @@ function certainFraction(forecast: SittingResult): number {
 /** The dishes on offer with their shares: as stated, moved by what sales have shown. */
 function dishesOn(
   offered: readonly OfferedDish<MenuLineRow>[],
+  serviceId: string,
   date: string,
+  pars: PlanPars,
 ): readonly DishOnOffer[] {
   return offered.map(({ line, share }) => ({
     dishId: line.dishId,
@@ -166,7 +168,7 @@ function dishesOn(
       id: line.id,
       note: `stated ${line.share}, moved by ${share.servicesSeen} services`,
     },
-    level: PLAN_LEVEL,
+    ...pars.dish(line.dishId, serviceId, date),
   }));
 }
 

@@ -7,7 +7,7 @@ import type {
   LeftUnused,
 } from '../../core/planning/index.ts';
 import type { UseByReason } from '../../core/safety/index.ts';
-import type { ForecastsRepository } from '../forecasts/index.ts';
+import type { ParsRead } from '../par-levels/index.ts';
 import type { AuditTrail } from '../platform/index.ts';
 import type { SafetyRepository } from '../safety/index.ts';
 import type { PlanningDataRepository } from './planning-data.ports.ts';
@@ -176,10 +176,9 @@ export interface PrepRepository {
   undoTask(taskId: string, movementId: () => string, actorId: string, at: Date): Promise<Undone>;
 }
 
-export interface PrepWork {
+export interface PrepWork extends ParsRead {
   readonly prep: PrepRepository;
   readonly planningData: PlanningDataRepository;
   readonly safety: Pick<SafetyRepository, 'breachesOf'>;
-  readonly forecasts: ForecastsRepository;
   readonly audit: AuditTrail;
 }

@@ -3,6 +3,7 @@ import { chain, evaluate, subgraph } from '../../core/explanation/index.ts';
 import type { ExplanationGraph } from '../../core/explanation/index.ts';
 import { planQuantile } from '../../core/planning/index.ts';
 import { HISTORY_DAYS, planForecasts, siteDate } from '../forecasts/index.ts';
+import { parBasis, planPars, readParTables } from '../par-levels/index.ts';
 import { notFound, orRefuse, Refusal, requireSite } from '../platform/index.ts';
 import type { Actor, Clock, NewId, UnitOfWork } from '../platform/index.ts';
 
@@ -52,7 +53,8 @@ export class PrepService {
   async workOut(actor: Actor, siteId: string, days = DEFAULT_PLAN_DAYS): Promise<PrepPlan> {
     requireSite(actor, siteId);
     const now = this.#deps.clock.now();
-    return this.#deps.work.run(async ({ prep, planningData, forecasts }) => {
+    return this.#deps.work.run(async (work) => {
+      const { prep, planningData, forecasts } = work;
       await prep.lockSite(siteId);
       const { data, today, historyFrom } = await this.#load(planningData, siteId, now, days);
       const standing = await prep.openTasks(siteId, addDays(today, -1));
@@ -64,7 +66,19 @@ export class PrepService {
         days,
         newId: this.#deps.newId,
       });
-      const worked = workOutPlan(data, now, days, standing, expected);
+      const basis = parBasis(
+        await readParTables(work, siteId, now),
+        data.services,
+        expected,
+        data.covers,
+        now,
+      );
+      const pars = planPars(
+        basis,
+        await work.pars.ofSite(siteId, false),
+        await work.pars.overridesOf(siteId, today, addDays(today, days)),
+      );
+      const worked = workOutPlan(data, now, days, standing, expected, pars);
       const planId = this.#deps.newId('plan');
       const changes = fitTasks(worked.plan, planId, siteId, standing, now, this.#deps.newId);
       const kept = standing.filter((task) => task.status !== 'to_do');

@@ -2,6 +2,7 @@ import { createHash } from 'node:crypto';
 import { planSite } from '../../core/planning/index.ts';
 import type { PlannedTask, SitePlan } from '../../core/planning/index.ts';
 import type { PlannedForecast } from '../forecasts/index.ts';
+import type { PlanPars } from '../par-levels/index.ts';
 import { orRefuse } from '../platform/index.ts';
 import type { NewId } from '../platform/index.ts';
 import { preparePlan } from './plan-input.ts';
@@ -22,8 +23,9 @@ export function workOutPlan(
   days: number,
   openTasks: readonly PrepTask[],
   forecasts: readonly PlannedForecast[],
+  pars: PlanPars,
 ): WorkedOutPlan {
-  const prepared = preparePlan(data, now, days, openTasks, forecasts);
+  const prepared = preparePlan(data, now, days, openTasks, forecasts, pars);
   const plan = orRefuse(planSite(prepared.input));
   const covers = new Map(plan.covers.map((c) => [c.serviceSlotId, c]));
   return {
