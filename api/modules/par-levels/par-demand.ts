@@ -60,11 +60,12 @@ export function parDemand(
 ): ParDemand | null {
   const uses = usesOf(basis, itemId);
   const lastDate = addDays(basis.today, days - 1);
-  const within = basis.sittings.filter((s) => s.serviceDate <= lastDate);
+  const using = basis.sittings.filter((s) => usedAt(s, uses).length > 0);
+  const within = using.filter((s) => s.serviceDate <= lastDate);
   const first = within[0];
-  if (first === undefined || uses.length === 0) return null;
+  if (first === undefined) return null;
   const inDateTo = first.startMs + keepsMin * 60_000;
-  const after = basis.sittings.filter((s) => s.serviceDate > lastDate && s.startMs <= inDateTo);
+  const after = using.filter((s) => s.serviceDate > lastDate && s.startMs <= inDateTo);
   const portionSize = meanSize(within, uses);
   if (portionSize === null) return null;
   const demandOf = (sitting: ParSitting): SittingDemand => ({

@@ -17,7 +17,6 @@ import { explainPar } from './explain-par.ts';
 import { parAnswer, type ParAnswer } from './par-answer.ts';
 import { readParBasis, type ParBasis } from './par-basis.ts';
 import type { Par, ParInput, ParOverride, ParsWork } from './par-levels.ports.ts';
-import { holdsOn } from './plan-pars.ts';
 
 export interface ParsDependencies {
   readonly work: UnitOfWork<ParsWork>;
@@ -188,10 +187,11 @@ export class ParLevelsService {
 
 type Dates = Pick<Par, 'validFrom' | 'validTo'>;
 
+/** Whether two stretches of dates share a day; an open end reaches for ever. */
 function overlap(a: Dates, b: Dates): boolean {
-  return holdsOn(a, b.validFrom ?? a.validFrom ?? '0001-01-01')
-    ? true
-    : a.validFrom !== null && holdsOn(b, a.validFrom);
+  const startsInTime = (one: Dates, other: Dates) =>
+    one.validFrom === null || other.validTo === null || one.validFrom <= other.validTo;
+  return startsInTime(a, b) && startsInTime(b, a);
 }
 
 export function parView(basis: ParBasis, par: Par, overrides: readonly ParOverride[]): ParView {

@@ -163,6 +163,8 @@ function dishesOn(
   return offered.map(({ line, share }) => ({
     dishId: line.dishId,
     share: share.byWeekday[weekdayOf(date)].mean,
+    shareStrength: share.byWeekday[weekdayOf(date)].strength,
+    shareDayVariation: share.dayVariation,
     shareSource: {
       kind: 'menu line',
       id: line.id,
