@@ -8072,6 +8072,700 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/v1/sites/{siteId}/backtests": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The tests kept of a site, newest first */
+        get: {
+            parameters: {
+                query?: {
+                    serviceId?: string;
+                };
+                header?: never;
+                path: {
+                    siteId: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["BacktestList"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        put?: never;
+        /**
+         * Test the forecast over a service's own past
+         * @description On each morning a forecast is made from nothing but what was known by then, and scored against what came, three plain guesses and the site’s own overrides. At most 120 mornings and 14 horizons at a time; the result is kept.
+         */
+        post: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    siteId: string;
+                };
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["BacktestBodyInput"];
+                };
+            };
+            responses: {
+                /** @description Default Response */
+                201: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["Backtest"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/backtests/{backtestId}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: {
+            parameters: {
+                query?: {
+                    horizonDays?: number;
+                };
+                header?: never;
+                path: {
+                    backtestId: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["Backtest"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/sites/{siteId}/par-levels": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The pars of a site, each with what it is expected to lead to */
+        get: {
+            parameters: {
+                query?: {
+                    archived?: "true" | "false";
+                };
+                header?: never;
+                path: {
+                    siteId: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["ParLevelList"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        put?: never;
+        post: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    siteId: string;
+                };
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["ParLevelBodyInput"];
+                };
+            };
+            responses: {
+                /** @description Default Response */
+                201: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["ParLevel"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/par-levels/{parId}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    parId: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["ParLevel"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        put: {
+            parameters: {
+                query?: never;
+                header?: {
+                    "if-match"?: string;
+                };
+                path: {
+                    parId: string;
+                };
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["ParLevelBodyInput"];
+                };
+            };
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["ParLevel"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/par-levels/{parId}/archive": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        post: {
+            parameters: {
+                query?: never;
+                header?: {
+                    "if-match"?: string;
+                };
+                path: {
+                    parId: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["ParLevel"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/par-levels/{parId}/restore": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        post: {
+            parameters: {
+                query?: never;
+                header?: {
+                    "if-match"?: string;
+                };
+                path: {
+                    parId: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["ParLevel"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/par-levels/{parId}/explanation": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    parId: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["Explanation"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/par-levels/{parId}/overrides": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Overrides between two dates, with what was sold on those gone by */
+        get: {
+            parameters: {
+                query: {
+                    from: components["schemas"]["ServiceDateInput"];
+                    to: components["schemas"]["ServiceDateInput"];
+                };
+                header?: never;
+                path: {
+                    parId: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["ParOverrideList"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/par-levels/{parId}/overrides/{serviceDate}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        /**
+         * Put a quantity in place of a par on one date, with the reason
+         * @description Of a dish exactly so many portions are planned for that date; of a component at least so much.
+         */
+        put: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    parId: string;
+                    serviceDate: components["schemas"]["ServiceDateInput"];
+                };
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["ParOverrideBodyInput"];
+                };
+            };
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["ParOverride"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        post?: never;
+        /** Take an override back; it stays on record */
+        delete: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    parId: string;
+                    serviceDate: components["schemas"]["ServiceDateInput"];
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                204: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content?: never;
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/sites/{siteId}/stock-lots": {
         parameters: {
             query?: never;
@@ -10968,6 +11662,102 @@ export interface components {
             groups: number;
             forgotten: number;
         };
+        BacktestBodyInput: {
+            serviceId: string;
+            /**
+             * @default [
+             *       1,
+             *       2,
+             *       3,
+             *       5,
+             *       7,
+             *       10,
+             *       14
+             *     ]
+             */
+            horizons: number[];
+            from?: components["schemas"]["ServiceDateInput"];
+            to?: components["schemas"]["ServiceDateInput"];
+            /** @default 1 */
+            everyDays: number;
+        };
+        ForecastScoreInput: {
+            wape: number | null;
+            mase: number | null;
+            bias: number | null;
+        };
+        BacktestHorizonInput: {
+            horizonDays: number;
+            services: number;
+            wape: number | null;
+            mase: number | null;
+            bias: number | null;
+            pinball: {
+                level: number;
+                loss: number | null;
+            }[];
+            coverage: {
+                fifty: number | null;
+                eighty: number | null;
+                ninety: number | null;
+            };
+            compared: {
+                services: number;
+                forecast: components["schemas"]["ForecastScoreInput"];
+                baselines: {
+                    "same-weekday-last-week": components["schemas"]["ForecastScoreInput"];
+                    "mean-of-last-four": components["schemas"]["ForecastScoreInput"];
+                    "booked-only": components["schemas"]["ForecastScoreInput"];
+                };
+                gainOverBest: number | null;
+            };
+            overridden: {
+                services: number;
+                forecast: components["schemas"]["ForecastScoreInput"];
+                override: components["schemas"]["ForecastScoreInput"];
+            };
+        };
+        BacktestInput: {
+            id: string;
+            siteId: string;
+            serviceId: string;
+            ranAt: string;
+            ranBy: string;
+            modelVersion: string;
+            horizons: number[];
+            from: string;
+            to: string;
+            everyDays: number;
+            scores: components["schemas"]["BacktestHorizonInput"][];
+            points: {
+                origin: string;
+                serviceDate: string;
+                horizonDays: number;
+                actual: number;
+                mean: number;
+                quantiles: {
+                    level: number;
+                    covers: number;
+                }[];
+                override: number | null;
+            }[];
+            notForecast: number;
+            scale: number | null;
+        };
+        BacktestListInput: {
+            items: {
+                id: string;
+                siteId: string;
+                serviceId: string;
+                ranAt: string;
+                ranBy: string;
+                modelVersion: string;
+                horizons: number[];
+                from: string;
+                to: string;
+                everyDays: number;
+            }[];
+        };
         MenuBodyInput: {
             name: string;
             activeFrom: components["schemas"]["ServiceDateInput"];
@@ -11239,6 +12029,142 @@ export interface components {
                     };
                     packs: number;
                 }[];
+            }[];
+        };
+        /**
+         * @description fixed: a quantity a person set. service_level: a chance of lasting until more can be ready. margin_against_waste: the margin lost on a portion short weighed against the cost of one thrown away.
+         * @enum {string}
+         */
+        ParRuleInput: "fixed" | "service_level" | "margin_against_waste";
+        ParLevelBodyInput: {
+            recipeId: string;
+            rule: components["schemas"]["ParRuleInput"];
+            /** @default null */
+            fixed: components["schemas"]["AmountOrZeroInput"] | null;
+            /** @default null */
+            serviceLevel: number | null;
+            /** @default 1 */
+            reviewDays: number;
+            /** @default 0 */
+            leadDays: number;
+            /** @default null */
+            validFrom: components["schemas"]["ServiceDateInput"] | null;
+            /** @default null */
+            validTo: components["schemas"]["ServiceDateInput"] | null;
+            /** @default null */
+            reason: string | null;
+        };
+        ParVariantInput: {
+            quantity: components["schemas"]["AmountOrZeroInput"];
+            portions: number;
+            chanceEnough: number;
+            expectedShortfall: number;
+            expectedCarriedOver: number;
+            expectedWaste: number;
+            expectedCost: {
+                amount: string;
+                currency: string;
+            } | null;
+            extraCost: {
+                amount: string;
+                currency: string;
+            } | null;
+        };
+        /** @description What a par is expected to lead to, in portions. */
+        ParAnswerInput: {
+            quantity: components["schemas"]["AmountOrZeroInput"];
+            portions: number;
+            chanceEnough: number;
+            expectedShortfall: number;
+            expectedCarriedOver: number;
+            expectedWaste: number;
+            expectedCost: {
+                amount: string;
+                currency: string;
+            } | null;
+            portionSize: number;
+            fromDate: string;
+            toDate: string;
+            meanDemand: number;
+            spreadDemand: number;
+            criticalFraction: number | null;
+            costOfShort: {
+                amount: string;
+                currency: string;
+            } | null;
+            costOfWaste: {
+                amount: string;
+                currency: string;
+            } | null;
+            perServiceLevel: number;
+            keepsMin: number;
+            tenPercentLess: components["schemas"]["ParVariantInput"];
+            tenPercentMore: components["schemas"]["ParVariantInput"];
+            services: {
+                serviceId: string;
+                serviceName: string;
+                serviceDate: string;
+                forecastId: string;
+                portions: number;
+            }[];
+            notes: string[];
+        };
+        ParOverrideInput: {
+            id: string;
+            parId: string;
+            serviceDate: string;
+            quantity: components["schemas"]["AmountOrZeroInput"];
+            reason: string;
+            parQuantity: components["schemas"]["AmountOrZeroInput"] | null;
+            enteredBy: string;
+            enteredAt: string;
+        };
+        ParLevelInput: {
+            id: string;
+            siteId: string;
+            recipeId: string;
+            name: string;
+            /** @enum {string} */
+            kind: "dish" | "component";
+            rule: components["schemas"]["ParRuleInput"];
+            fixed: components["schemas"]["AmountOrZeroInput"] | null;
+            serviceLevel: number | null;
+            reviewDays: number;
+            leadDays: number;
+            validFrom: string | null;
+            validTo: string | null;
+            reason: string | null;
+            enteredBy: string;
+            archived: boolean;
+            rev: number;
+            answer: components["schemas"]["ParAnswerInput"] | null;
+            cannotSay: string | null;
+            overrides: components["schemas"]["ParOverrideInput"][];
+        };
+        ParLevelListInput: {
+            items: components["schemas"]["ParLevelInput"][];
+        };
+        ParOverrideBodyInput: {
+            quantity: components["schemas"]["AmountOrZeroInput"];
+            reason: string;
+        };
+        ParOverrideListInput: {
+            items: {
+                id: string;
+                parId: string;
+                serviceDate: string;
+                quantity: components["schemas"]["AmountOrZeroInput"];
+                reason: string;
+                parQuantity: components["schemas"]["AmountOrZeroInput"] | null;
+                enteredBy: string;
+                enteredAt: string;
+                score: {
+                    sold: components["schemas"]["AmountOrZeroInput"];
+                    soldOut: boolean;
+                    overrideError: number;
+                    parError: number | null;
+                    closer: ("override" | "par" | "equal") | null;
+                } | null;
             }[];
         };
         PrepPlanBodyInput: {
@@ -13684,6 +14610,102 @@ export interface components {
             groups: number;
             forgotten: number;
         };
+        BacktestBody: {
+            serviceId: string;
+            /**
+             * @default [
+             *       1,
+             *       2,
+             *       3,
+             *       5,
+             *       7,
+             *       10,
+             *       14
+             *     ]
+             */
+            horizons: number[];
+            from?: components["schemas"]["ServiceDate"];
+            to?: components["schemas"]["ServiceDate"];
+            /** @default 1 */
+            everyDays: number;
+        };
+        ForecastScore: {
+            wape: number | null;
+            mase: number | null;
+            bias: number | null;
+        };
+        BacktestHorizon: {
+            horizonDays: number;
+            services: number;
+            wape: number | null;
+            mase: number | null;
+            bias: number | null;
+            pinball: {
+                level: number;
+                loss: number | null;
+            }[];
+            coverage: {
+                fifty: number | null;
+                eighty: number | null;
+                ninety: number | null;
+            };
+            compared: {
+                services: number;
+                forecast: components["schemas"]["ForecastScore"];
+                baselines: {
+                    "same-weekday-last-week": components["schemas"]["ForecastScore"];
+                    "mean-of-last-four": components["schemas"]["ForecastScore"];
+                    "booked-only": components["schemas"]["ForecastScore"];
+                };
+                gainOverBest: number | null;
+            };
+            overridden: {
+                services: number;
+                forecast: components["schemas"]["ForecastScore"];
+                override: components["schemas"]["ForecastScore"];
+            };
+        };
+        Backtest: {
+            id: string;
+            siteId: string;
+            serviceId: string;
+            ranAt: string;
+            ranBy: string;
+            modelVersion: string;
+            horizons: number[];
+            from: string;
+            to: string;
+            everyDays: number;
+            scores: components["schemas"]["BacktestHorizon"][];
+            points: {
+                origin: string;
+                serviceDate: string;
+                horizonDays: number;
+                actual: number;
+                mean: number;
+                quantiles: {
+                    level: number;
+                    covers: number;
+                }[];
+                override: number | null;
+            }[];
+            notForecast: number;
+            scale: number | null;
+        };
+        BacktestList: {
+            items: {
+                id: string;
+                siteId: string;
+                serviceId: string;
+                ranAt: string;
+                ranBy: string;
+                modelVersion: string;
+                horizons: number[];
+                from: string;
+                to: string;
+                everyDays: number;
+            }[];
+        };
         MenuBody: {
             name: string;
             activeFrom: components["schemas"]["ServiceDate"];
@@ -13955,6 +14977,142 @@ export interface components {
                     };
                     packs: number;
                 }[];
+            }[];
+        };
+        /**
+         * @description fixed: a quantity a person set. service_level: a chance of lasting until more can be ready. margin_against_waste: the margin lost on a portion short weighed against the cost of one thrown away.
+         * @enum {string}
+         */
+        ParRule: "fixed" | "service_level" | "margin_against_waste";
+        ParLevelBody: {
+            recipeId: string;
+            rule: components["schemas"]["ParRule"];
+            /** @default null */
+            fixed: components["schemas"]["AmountOrZero"] | null;
+            /** @default null */
+            serviceLevel: number | null;
+            /** @default 1 */
+            reviewDays: number;
+            /** @default 0 */
+            leadDays: number;
+            /** @default null */
+            validFrom: components["schemas"]["ServiceDate"] | null;
+            /** @default null */
+            validTo: components["schemas"]["ServiceDate"] | null;
+            /** @default null */
+            reason: string | null;
+        };
+        ParVariant: {
+            quantity: components["schemas"]["AmountOrZero"];
+            portions: number;
+            chanceEnough: number;
+            expectedShortfall: number;
+            expectedCarriedOver: number;
+            expectedWaste: number;
+            expectedCost: {
+                amount: string;
+                currency: string;
+            } | null;
+            extraCost: {
+                amount: string;
+                currency: string;
+            } | null;
+        };
+        /** @description What a par is expected to lead to, in portions. */
+        ParAnswer: {
+            quantity: components["schemas"]["AmountOrZero"];
+            portions: number;
+            chanceEnough: number;
+            expectedShortfall: number;
+            expectedCarriedOver: number;
+            expectedWaste: number;
+            expectedCost: {
+                amount: string;
+                currency: string;
+            } | null;
+            portionSize: number;
+            fromDate: string;
+            toDate: string;
+            meanDemand: number;
+            spreadDemand: number;
+            criticalFraction: number | null;
+            costOfShort: {
+                amount: string;
+                currency: string;
+            } | null;
+            costOfWaste: {
+                amount: string;
+                currency: string;
+            } | null;
+            perServiceLevel: number;
+            keepsMin: number;
+            tenPercentLess: components["schemas"]["ParVariant"];
+            tenPercentMore: components["schemas"]["ParVariant"];
+            services: {
+                serviceId: string;
+                serviceName: string;
+                serviceDate: string;
+                forecastId: string;
+                portions: number;
+            }[];
+            notes: string[];
+        };
+        ParOverride: {
+            id: string;
+            parId: string;
+            serviceDate: string;
+            quantity: components["schemas"]["AmountOrZero"];
+            reason: string;
+            parQuantity: components["schemas"]["AmountOrZero"] | null;
+            enteredBy: string;
+            enteredAt: string;
+        };
+        ParLevel: {
+            id: string;
+            siteId: string;
+            recipeId: string;
+            name: string;
+            /** @enum {string} */
+            kind: "dish" | "component";
+            rule: components["schemas"]["ParRule"];
+            fixed: components["schemas"]["AmountOrZero"] | null;
+            serviceLevel: number | null;
+            reviewDays: number;
+            leadDays: number;
+            validFrom: string | null;
+            validTo: string | null;
+            reason: string | null;
+            enteredBy: string;
+            archived: boolean;
+            rev: number;
+            answer: components["schemas"]["ParAnswer"] | null;
+            cannotSay: string | null;
+            overrides: components["schemas"]["ParOverride"][];
+        };
+        ParLevelList: {
+            items: components["schemas"]["ParLevel"][];
+        };
+        ParOverrideBody: {
+            quantity: components["schemas"]["AmountOrZero"];
+            reason: string;
+        };
+        ParOverrideList: {
+            items: {
+                id: string;
+                parId: string;
+                serviceDate: string;
+                quantity: components["schemas"]["AmountOrZero"];
+                reason: string;
+                parQuantity: components["schemas"]["AmountOrZero"] | null;
+                enteredBy: string;
+                enteredAt: string;
+                score: {
+                    sold: components["schemas"]["AmountOrZero"];
+                    soldOut: boolean;
+                    overrideError: number;
+                    parError: number | null;
+                    closer: ("override" | "par" | "equal") | null;
+                } | null;
             }[];
         };
         PrepPlanBody: {
