@@ -11,6 +11,7 @@ import {
   IngredientsImportService,
   IngredientsService,
 } from './modules/ingredients/index.ts';
+import { LabelsService } from './modules/labels/index.ts';
 import { MenusService } from './modules/menus/index.ts';
 import { OrdersService } from './modules/orders/index.ts';
 import { createParLevelsServices } from './modules/par-levels/index.ts';
@@ -30,6 +31,7 @@ import {
   PacksImportService,
   SuppliersService,
 } from './modules/suppliers/index.ts';
+import { TracingService } from './modules/tracing/index.ts';
 import type { Clock, NewId } from './modules/platform/index.ts';
 import type { Database } from './persistence/database.ts';
 import { createUnitOfWork } from './persistence/repositories.ts';
@@ -59,6 +61,7 @@ export function composeServices(
     forecasts,
     ingredients: new IngredientsService(base),
     ingredientsImport: new IngredientsImportService(base, checkBy(IngredientBody)),
+    labels: new LabelsService(base),
     menus: new MenusService(base),
     orders: new OrdersService(base),
     parLevels: createParLevelsServices(base),
@@ -77,6 +80,7 @@ export function composeServices(
       price: checkBy(PackPriceBody),
     }),
     suppliers: new SuppliersService(base),
+    tracing: new TracingService(base),
     versions,
   };
 }

@@ -17,6 +17,7 @@ import {
   type IngredientsImportService,
   type IngredientsService,
 } from './ingredients/index.ts';
+import { labelsRoutes, type LabelsService } from './labels/index.ts';
 import { menusRoutes, type MenusService } from './menus/index.ts';
 import { ordersRoutes, type OrdersService } from './orders/index.ts';
 import { parLevelsRoutes, type ParLevelsServices } from './par-levels/index.ts';
@@ -46,6 +47,7 @@ import {
   type PacksImportService,
   type SuppliersService,
 } from './suppliers/index.ts';
+import { tracingRoutes, type TracingService } from './tracing/index.ts';
 
 /** The use cases behind /v1. Add a new module's service here and its routes below. */
 export interface Services {
@@ -58,6 +60,7 @@ export interface Services {
   readonly forecasts: ForecastsServices;
   readonly ingredients: IngredientsService;
   readonly ingredientsImport: IngredientsImportService;
+  readonly labels: LabelsService;
   readonly menus: MenusService;
   readonly orders: OrdersService;
   readonly parLevels: ParLevelsServices;
@@ -73,6 +76,7 @@ export interface Services {
   readonly stockChanges: StockChangesService;
   readonly packsImport: PacksImportService;
   readonly suppliers: SuppliersService;
+  readonly tracing: TracingService;
   readonly versions: VersionsService;
 }
 
@@ -105,5 +109,7 @@ export function moduleRoutes(services: Services): readonly FastifyPluginAsyncZod
     stockRoutes(services.stock),
     stockChangesRoutes(services.stockChanges, services.stock),
     safetyRoutes(services.safety, services.safetyOverview),
+    labelsRoutes(services.labels),
+    tracingRoutes(services.tracing),
   ];
 }

@@ -6,6 +6,7 @@ import { createCoversRepository } from './covers.repository.ts';
 import type { Database, Db } from './database.ts';
 import { createForecastsRepository } from './forecasts.repository.ts';
 import { createIngredientsRepository } from './ingredients.repository.ts';
+import { createLabelsRepository } from './labels.repository.ts';
 import { createMenusRepository } from './menus.repository.ts';
 import { createOrdersRepository } from './orders.repository.ts';
 import { createParsRepository } from './pars.repository.ts';
@@ -18,6 +19,7 @@ import { createSalesDrawRepository } from './sales-draw.repository.ts';
 import { createSitesRepository } from './sites.repository.ts';
 import { createStockRepository } from './stock.repository.ts';
 import { createSuppliersRepository } from './suppliers.repository.ts';
+import { createTracingRepository } from './tracing.repository.ts';
 
 /** All repositories over one connection or transaction. Add a new noun's repository here. */
 export function createRepositories(db: Db, newId: NewId) {
@@ -28,6 +30,7 @@ export function createRepositories(db: Db, newId: NewId) {
     covers: createCoversRepository(db),
     forecasts: createForecastsRepository(db),
     ingredients: createIngredientsRepository(db, newId),
+    labels: createLabelsRepository(db),
     menus: createMenusRepository(db, newId),
     orders: createOrdersRepository(db),
     pars: createParsRepository(db),
@@ -40,6 +43,7 @@ export function createRepositories(db: Db, newId: NewId) {
     sites: createSitesRepository(db),
     stock: createStockRepository(db, newId),
     suppliers: createSuppliersRepository(db),
+    tracing: createTracingRepository(db),
   };
 }
 

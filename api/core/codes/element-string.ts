@@ -20,6 +20,8 @@ export interface GoodsLabel {
   readonly bestBeforeDate?: ServiceDate;
   readonly sellByDate?: ServiceDate;
   readonly useByDate?: ServiceDate;
+  /** Use-by to the minute, local: 'YYYY-MM-DDTHH:MM'. */
+  readonly useByTime?: string;
   readonly netWeightKg?: number;
 }
 
@@ -88,6 +90,20 @@ const RULES: ReadonlyMap<string, ElementRule> = new Map<string, ElementRule>([
       digits: true,
       read: (data, label) => {
         label.containedCount = Number(data);
+        return ok(data);
+      },
+    },
+  ],
+  [
+    '7003',
+    {
+      length: 10,
+      variable: true,
+      digits: true,
+      read: (data, label, thisYear) => {
+        const date = gs1Date(data.slice(0, 6), thisYear);
+        if (!date.ok) return date;
+        label.useByTime = `${date.value}T${data.slice(6, 8)}:${data.slice(8, 10)}`;
         return ok(data);
       },
     },
