@@ -9752,6 +9752,294 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/v1/stock-lots/{lotId}/label": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** What a label of this lot says, with its QR code */
+        get: {
+            parameters: {
+                query?: {
+                    code?: "plain" | "gs1";
+                };
+                header?: never;
+                path: {
+                    lotId: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["LotLabel"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/prep-tasks/{taskId}/labels": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The labels of everything a task made */
+        get: {
+            parameters: {
+                query?: {
+                    code?: "plain" | "gs1";
+                };
+                header?: never;
+                path: {
+                    taskId: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["LotLabels"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/lot-codes": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Lots by the code on a label: the supplier's or ours; of the sites one sees */
+        get: {
+            parameters: {
+                query: {
+                    code: string;
+                };
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["FoundLots"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/stock-lots/{lotId}/trace": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** What a lot came from, what it went into, and the services it reached */
+        get: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    lotId: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["LotTrace"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/stock-lots/{lotId}/recall": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Hold a lot and everything made with it, at every site */
+        post: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    lotId: string;
+                };
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["RecallBodyInput"];
+                };
+            };
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["Recalled"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
 }
 export type webhooks = Record<string, never>;
 export interface components {
@@ -11758,6 +12046,48 @@ export interface components {
                 everyDays: number;
             }[];
         };
+        LotLabelInput: {
+            lotId: string;
+            lotCode: string;
+            supplierLot: string | null;
+            item: {
+                kind: string;
+                id: string;
+                name: string;
+            };
+            site: {
+                id: string;
+                name: string;
+                zone: string;
+            };
+            amount: {
+                value: number;
+                unit: string;
+            };
+            /** @enum {string} */
+            state: "good" | "held" | "expired";
+            heldReason: string | null;
+            madeAt: string;
+            /** @description Null while the lot is held: no date is to be trusted then. */
+            useBy: string | null;
+            useByReason: string | null;
+            storage: string | null;
+            preparedBy: string | null;
+            contains: string[];
+            mayContain: string[];
+            notDeclared: string[];
+            code: {
+                /** @enum {string} */
+                kind: "plain" | "gs1";
+                text: string;
+                /** @description QR code, a row a string, 1 is dark; leave four modules free round it. */
+                rows: string[];
+            };
+            notice: string;
+        };
+        LotLabelsInput: {
+            items: components["schemas"]["LotLabelInput"][];
+        };
         MenuBodyInput: {
             name: string;
             activeFrom: components["schemas"]["ServiceDateInput"];
@@ -12700,6 +13030,105 @@ export interface components {
         };
         EquipmentListInput: {
             items: components["schemas"]["EquipmentInput"][];
+        };
+        TracedLotInput: {
+            lotId: string;
+            lotCode: string;
+            item: {
+                kind: string;
+                id: string;
+                name: string;
+            };
+            site: {
+                id: string;
+                name: string;
+            };
+            supplier: string | null;
+            supplierLot: string | null;
+            madeAt: string;
+            useBy: string;
+            sourceKind: string;
+            heldReason: string | null;
+            came: {
+                value: number;
+                unit: string;
+            };
+            used: {
+                value: number;
+                unit: string;
+            };
+            sold: {
+                value: number;
+                unit: string;
+            };
+            wasted: {
+                value: number;
+                unit: string;
+            };
+            unexplained: {
+                value: number;
+                unit: string;
+            };
+            left: {
+                value: number;
+                unit: string;
+            };
+        };
+        FoundLotsInput: {
+            items: components["schemas"]["TracedLotInput"][];
+        };
+        LotTraceInput: {
+            start: components["schemas"]["TracedLotInput"];
+            back: {
+                lot: components["schemas"]["TracedLotInput"];
+                steps: number;
+            }[];
+            forward: {
+                lot: components["schemas"]["TracedLotInput"];
+                steps: number;
+            }[];
+            links: {
+                fromLotId: string;
+                toLotId: string;
+                amount: {
+                    value: number;
+                    unit: string;
+                };
+                taskId: string | null;
+            }[];
+            services: {
+                lotId: string;
+                site: {
+                    id: string;
+                    name: string;
+                };
+                service: {
+                    id: string;
+                    name: string;
+                };
+                serviceDate: string;
+                dish: {
+                    id: string;
+                    name: string;
+                };
+                portions: number;
+                amount: {
+                    value: number;
+                    unit: string;
+                };
+            }[];
+            mayHaveReached: {
+                id: string;
+                name: string;
+            }[];
+            hiddenLots: number;
+            remarks: string[];
+        };
+        RecallBodyInput: {
+            reason: string;
+        };
+        RecalledInput: {
+            held: string[];
         };
         /** @description RFC 9457 problem details */
         Problem: {
@@ -14706,6 +15135,48 @@ export interface components {
                 everyDays: number;
             }[];
         };
+        LotLabel: {
+            lotId: string;
+            lotCode: string;
+            supplierLot: string | null;
+            item: {
+                kind: string;
+                id: string;
+                name: string;
+            };
+            site: {
+                id: string;
+                name: string;
+                zone: string;
+            };
+            amount: {
+                value: number;
+                unit: string;
+            };
+            /** @enum {string} */
+            state: "good" | "held" | "expired";
+            heldReason: string | null;
+            madeAt: string;
+            /** @description Null while the lot is held: no date is to be trusted then. */
+            useBy: string | null;
+            useByReason: string | null;
+            storage: string | null;
+            preparedBy: string | null;
+            contains: string[];
+            mayContain: string[];
+            notDeclared: string[];
+            code: {
+                /** @enum {string} */
+                kind: "plain" | "gs1";
+                text: string;
+                /** @description QR code, a row a string, 1 is dark; leave four modules free round it. */
+                rows: string[];
+            };
+            notice: string;
+        };
+        LotLabels: {
+            items: components["schemas"]["LotLabel"][];
+        };
         MenuBody: {
             name: string;
             activeFrom: components["schemas"]["ServiceDate"];
@@ -15648,6 +16119,105 @@ export interface components {
         };
         EquipmentList: {
             items: components["schemas"]["Equipment"][];
+        };
+        TracedLot: {
+            lotId: string;
+            lotCode: string;
+            item: {
+                kind: string;
+                id: string;
+                name: string;
+            };
+            site: {
+                id: string;
+                name: string;
+            };
+            supplier: string | null;
+            supplierLot: string | null;
+            madeAt: string;
+            useBy: string;
+            sourceKind: string;
+            heldReason: string | null;
+            came: {
+                value: number;
+                unit: string;
+            };
+            used: {
+                value: number;
+                unit: string;
+            };
+            sold: {
+                value: number;
+                unit: string;
+            };
+            wasted: {
+                value: number;
+                unit: string;
+            };
+            unexplained: {
+                value: number;
+                unit: string;
+            };
+            left: {
+                value: number;
+                unit: string;
+            };
+        };
+        FoundLots: {
+            items: components["schemas"]["TracedLot"][];
+        };
+        LotTrace: {
+            start: components["schemas"]["TracedLot"];
+            back: {
+                lot: components["schemas"]["TracedLot"];
+                steps: number;
+            }[];
+            forward: {
+                lot: components["schemas"]["TracedLot"];
+                steps: number;
+            }[];
+            links: {
+                fromLotId: string;
+                toLotId: string;
+                amount: {
+                    value: number;
+                    unit: string;
+                };
+                taskId: string | null;
+            }[];
+            services: {
+                lotId: string;
+                site: {
+                    id: string;
+                    name: string;
+                };
+                service: {
+                    id: string;
+                    name: string;
+                };
+                serviceDate: string;
+                dish: {
+                    id: string;
+                    name: string;
+                };
+                portions: number;
+                amount: {
+                    value: number;
+                    unit: string;
+                };
+            }[];
+            mayHaveReached: {
+                id: string;
+                name: string;
+            }[];
+            hiddenLots: number;
+            remarks: string[];
+        };
+        RecallBody: {
+            reason: string;
+        };
+        Recalled: {
+            held: string[];
         };
     };
     responses: never;
