@@ -17,6 +17,7 @@ export function findFaults(data: DemoData): string[] {
     ...data.sites.flatMap(siteFaults),
     ...menuFaults(index, data),
     ...eventFaults(index, data),
+    ...parFaults(index, data),
     ...supplyFaults(index, data),
   ];
 }
@@ -168,6 +169,31 @@ function eventFaults(index: DemoIndex, data: DemoData): string[] {
     }
     return faults;
   });
+}
+
+function parFaults(index: DemoIndex, data: DemoData): string[] {
+  const pars = data.pars.flatMap((par) => {
+    const faults: string[] = [];
+    if (!index.sites.has(par.site)) faults.push(`A par is at '${par.site}', which is unknown.`);
+    if (!index.recipes.has(par.recipe))
+      faults.push(`A par is of '${par.recipe}', which is unknown.`);
+    if ((par.rule === 'fixed') !== (par.quantity !== undefined)) {
+      faults.push(
+        `The par of ${par.recipe} at ${par.site} has a quantity if and only if it is fixed.`,
+      );
+    }
+    if ((par.rule === 'service_level') !== (par.level !== undefined)) {
+      faults.push(`The par of ${par.recipe} at ${par.site} has a level with that rule alone.`);
+    }
+    return faults;
+  });
+  const overrides = data.overrides.flatMap((override) => {
+    const served = index.sites.get(override.site)?.services.map((service) => service.key);
+    return served?.includes(override.service)
+      ? []
+      : [`An override is at ${override.site} ${override.service}, which is not served.`];
+  });
+  return [...pars, ...overrides];
 }
 
 function supplyFaults(index: DemoIndex, data: DemoData): string[] {

@@ -25,6 +25,7 @@ export class DemoDataError extends Error {
  */
 export function readDemoData(folder: string): DemoData {
   const { name, note, seasonStarts } = readFile(join(folder, 'group.json'), fileSchemas.group);
+  const { pars, overrides } = readFile(join(folder, 'pars.json'), fileSchemas.pars);
   const data: DemoData = {
     group: { name, note, seasonStarts },
     sites: readFile(join(folder, 'sites.json'), fileSchemas.sites).sites,
@@ -34,6 +35,8 @@ export function readDemoData(folder: string): DemoData {
     ingredients: readAll(join(folder, 'ingredients'), fileSchemas.ingredients, 'ingredients'),
     recipes: readAll(join(folder, 'recipes'), fileSchemas.recipes, 'recipes'),
     packs: readAll(join(folder, 'packs'), fileSchemas.packs, 'packs'),
+    pars,
+    overrides,
   };
   const faults = findFaults(data);
   if (faults.length > 0) throw new DemoDataError(faults);

@@ -7,7 +7,9 @@ import type {
   DemoEvent,
   DemoIngredient,
   DemoMenu,
+  DemoOverride,
   DemoPack,
+  DemoPar,
   DemoRecipe,
   DemoSite,
   DemoSupplier,
@@ -346,6 +348,26 @@ const seasonStarts: z.ZodType<SeasonStarts> = z.strictObject({
 });
 
 /** One schema for each kind of file under seed/data; every file opens with a note on what is invented. */
+const par = z.strictObject({
+  site: key,
+  recipe: key,
+  rule: z.enum(['fixed', 'service_level', 'margin_against_waste']),
+  quantity: above0.optional(),
+  level: z.number().gt(0).lt(1).optional(),
+  reviewDays: days.min(1),
+  leadDays: days.min(0),
+  reason: text,
+}) satisfies z.ZodType<DemoPar>;
+
+const override = z.strictObject({
+  site: key,
+  service: key,
+  inDays: days,
+  covers: z.int().min(0),
+  enteredBy: text,
+  reason: text,
+}) satisfies z.ZodType<DemoOverride>;
+
 export const fileSchemas = {
   group: z.strictObject({ note: text, name: text, seasonStarts }),
   sites: z.strictObject({ note: text, sites: z.array(site) }),
@@ -355,4 +377,5 @@ export const fileSchemas = {
   ingredients: z.strictObject({ note: text, ingredients: z.array(ingredient) }),
   recipes: z.strictObject({ note: text, recipes: z.array(recipe) }),
   packs: z.strictObject({ note: text, packs: z.array(pack) }),
+  pars: z.strictObject({ note: text, pars: z.array(par), overrides: z.array(override) }),
 };

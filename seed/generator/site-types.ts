@@ -145,6 +145,28 @@ export interface DemoPack {
   readonly prices: readonly PackPrice[];
 }
 
+/** How much of a dish (portions) or component (base units) a site keeps. */
+export interface DemoPar {
+  readonly site: string;
+  readonly recipe: string;
+  readonly rule: 'fixed' | 'service_level' | 'margin_against_waste';
+  readonly quantity?: number | undefined;
+  readonly level?: number | undefined;
+  readonly reviewDays: number;
+  readonly leadDays: number;
+  readonly reason: string;
+}
+
+/** Covers that a person set in place of the forecast, days from the day of loading. */
+export interface DemoOverride {
+  readonly site: string;
+  readonly service: string;
+  readonly inDays: number;
+  readonly covers: number;
+  readonly enteredBy: string;
+  readonly reason: string;
+}
+
 export interface DemoData {
   readonly group: {
     readonly name: string;
@@ -158,4 +180,6 @@ export interface DemoData {
   readonly menus: readonly DemoMenu[];
   readonly suppliers: readonly DemoSupplier[];
   readonly packs: readonly DemoPack[];
+  readonly pars: readonly DemoPar[];
+  readonly overrides: readonly DemoOverride[];
 }

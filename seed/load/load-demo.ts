@@ -14,6 +14,7 @@ import type { DemoData } from '../generator/types.ts';
 import { siteId } from './demo-keys.ts';
 import { loadCovers, loadMenus, loadStock } from './load-history.ts';
 import { loadIngredients, loadSites, loadSuppliers } from './load-kitchen.ts';
+import { loadPars, playBack } from './load-pars.ts';
 import { loadRecipes } from './load-recipes.ts';
 import { addYesterdaysWork } from './yesterdays-work.ts';
 
@@ -93,6 +94,7 @@ export async function loadDemo(
         `Writing ${history.snapshots.length} booking snapshots and ${history.sales.length} sales`,
       );
       await loadCovers(db, history);
+      await loadPars(db, data, today);
       await loadStock(db, data, history);
       for (const [i, signIn] of demoSignIns(data).entries()) {
         await db.user.create({
@@ -127,6 +129,8 @@ export async function planDemo(
 ): Promise<void> {
   const clock = new SteppedClock(`${today}T05:30:00Z`);
   const services = composeServices(database, clock, createNewId());
+  await playBack(database, services, DEMO_ACTOR, data);
+  say(`Played the last eight weeks of ${data.sites[0]?.name ?? 'the first site'} through`);
   for (const site of data.sites) {
     const started = performance.now();
     clock.set(new Date(unwrap(serviceInstant(today, PLAN_TIME, site.zone)) * 60_000));

@@ -4,6 +4,8 @@ import { PAR_RULES } from './par-levels.ports.ts';
 
 const MoneyOut = z.object({ amount: z.string(), currency: z.string() });
 const Days = z.number().int();
+const ODDS =
+  'The chance lies above 0 and below 1: no kitchen is sure to be without, or never short.';
 
 export const ParRuleName = z.enum(PAR_RULES).meta({
   id: 'ParRule',
@@ -19,7 +21,7 @@ export const ParBody = z
     /** With the rule fixed: whole portions of a dish ({each}), an amount of a component. */
     fixed: AmountOrZero.nullable().default(null),
     /** With the rule service_level: above 0 and below 1. */
-    serviceLevel: z.number().gt(0).lt(1).nullable().default(null),
+    serviceLevel: z.number().gt(0, ODDS).lt(1, ODDS).nullable().default(null),
     reviewDays: Days.min(1).max(14).default(1),
     leadDays: Days.min(0).max(14).default(0),
     validFrom: ServiceDate.nullable().default(null),

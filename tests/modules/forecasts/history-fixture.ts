@@ -19,6 +19,12 @@ export const coversOn = (day: string, i: number): number =>
 export async function startWithHistory(): Promise<TestApp> {
   const test = await startTestApp();
   await fillKitchen(test);
+  await addTwelveWeeks(test);
+  return test;
+}
+
+/** Adds a lunch, a dinner of another site, and twelve weeks of each to the kitchen of the tests. */
+export async function addTwelveWeeks(test: Pick<TestApp, 'database'>): Promise<void> {
   const db = test.database.prisma;
   const every = [1, 2, 3, 4, 5, 6, 7];
   const service = { startsAt: '19:00', endsAt: '22:30', weekdays: every, seats: 60 };
@@ -35,11 +41,14 @@ export async function startWithHistory(): Promise<TestApp> {
   ] as const) {
     await addHistory(test, serviceId, siteId);
   }
-  return test;
 }
 
 /** Twelve weeks of bookings seven and one days ahead, and what came. */
-async function addHistory({ database }: TestApp, serviceId: string, siteId: string) {
+async function addHistory(
+  { database }: Pick<TestApp, 'database'>,
+  serviceId: string,
+  siteId: string,
+) {
   const db = database.prisma;
   const days = Array.from({ length: WEEKS * 7 }, (_, i) => addDays(TODAY, i - WEEKS * 7));
   await db.serviceOutcome.createMany({

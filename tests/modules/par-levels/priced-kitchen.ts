@@ -5,7 +5,13 @@ import type { TestApp } from '../../helpers/test-app.ts';
 /** The kitchen with twelve weeks behind it, and prices for all that goes into the tart. */
 export async function startPriced(): Promise<TestApp> {
   const test = await startWithHistory();
-  const db = test.database.prisma;
+  await addPrices(test);
+  return test;
+}
+
+/** A supplier with a price for every ingredient of the tart. */
+export async function addPrices({ database }: Pick<TestApp, 'database'>): Promise<void> {
+  const db = database.prisma;
   await db.supplier.create({
     data: {
       id: 'sup_test',
@@ -48,5 +54,4 @@ export async function startPriced(): Promise<TestApp> {
       },
     });
   }
-  return test;
 }

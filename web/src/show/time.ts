@@ -43,6 +43,25 @@ export function longDate(date: string): string {
   }).format(utc(date));
 }
 
+/** Tue 10 Mar. */
+export function shortDay(date: string): string {
+  return new Intl.DateTimeFormat(locale(), {
+    timeZone: 'UTC',
+    weekday: 'short',
+    day: 'numeric',
+    month: 'short',
+  }).format(utc(date));
+}
+
+/** 10 Mar. */
+export function shortDate(date: string): string {
+  return new Intl.DateTimeFormat(locale(), {
+    timeZone: 'UTC',
+    day: 'numeric',
+    month: 'short',
+  }).format(utc(date));
+}
+
 /** A text of the service with its dates made readable: 'Lunch 2026-03-10' as 'Lunch Tue 10 Mar'. */
 export function withDates(text: string): string {
   const format = new Intl.DateTimeFormat(locale(), {

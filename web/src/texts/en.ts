@@ -1,3 +1,5 @@
+import { expectedEn } from './expected.en.ts';
+
 const plural = new Intl.PluralRules('en-GB');
 const one = (count: number, single: string, several: string): string =>
   plural.select(count) === 'one' ? single : several;
@@ -256,6 +258,9 @@ export const en = {
   find: 'Find',
   madeHere: 'Made here',
   bought: 'Bought',
+
+  // Guests expected, pars
+  ...expectedEn,
 };
 
 /** What a language must say. */

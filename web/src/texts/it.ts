@@ -1,4 +1,5 @@
 import type { Texts } from './en.ts';
+import { expectedIt } from './expected.it.ts';
 
 const plural = new Intl.PluralRules('it-IT');
 const one = (count: number, single: string, several: string): string =>
@@ -247,4 +248,6 @@ export const it: Texts = {
   find: 'Cerca',
   madeHere: 'Fatti qui',
   bought: 'Comprati',
+
+  ...expectedIt,
 };
