@@ -106,6 +106,8 @@ export function coversRoutes(service: CoversService): FastifyPluginAsyncZod {
         schema: {
           tags,
           summary: 'For booking systems: keep one snapshot; sending it again changes nothing',
+          description:
+            'Covers booked and not cancelled for the sitting, as they stood at the instant in the address. Send it whenever the bookings change, in any order, again after a stumble: 201 when it is new, 200 and no change when the same figure stands, 409 when another figure stands for that instant, 400 with the field for an instant in the future, a sitting that is not held, or more covers than the room can hold. The forecast of that sitting alone is then worked out anew.',
           params: SittingParams.extend({ takenAt: Instant }),
           body: SnapshotFigure,
           response: { 200: SnapshotKept, 201: SnapshotKept },

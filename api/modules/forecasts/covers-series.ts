@@ -1,10 +1,4 @@
-import {
-  addDays,
-  daysBetween,
-  parseServiceDate,
-  serviceDateOf,
-  weekdayOf,
-} from '../../core/calendar/index.ts';
+import { addDays, parseServiceDate, serviceDateOf, weekdayOf } from '../../core/calendar/index.ts';
 import type {
   BookingSnapshot,
   CompletedService,
@@ -12,6 +6,7 @@ import type {
   OpenBookings,
   StatedCovers,
 } from '../../core/forecast/index.ts';
+import { dayNumber } from '../../core/forecast/index.ts';
 import { unwrap } from '../../core/shared/index.ts';
 import type { MealService } from '../sites/index.ts';
 import type { SeriesRows } from './series-rows.ts';
@@ -72,9 +67,18 @@ export function coversSeries(input: {
   const own = <T extends { readonly serviceId: string }>(list: readonly T[]): readonly T[] =>
     list.filter((row) => row.serviceId === service.id);
   const snapshots = new Map<string, BookingSnapshot[]>();
+  // Booking systems send many sittings at one instant: each instant is put in the zone once.
+  const dayTaken = new Map<number, number>();
+  const takenOn = (takenAt: Date): number => {
+    const known = dayTaken.get(takenAt.getTime());
+    if (known !== undefined) return known;
+    const day = unwrap(dayNumber(siteDate(takenAt, zone)));
+    dayTaken.set(takenAt.getTime(), day);
+    return day;
+  };
   for (const row of own(rows.snapshots)) {
     if (row.takenAt > now) continue;
-    const daysBefore = daysBetween(siteDate(row.takenAt, zone), row.serviceDate);
+    const daysBefore = unwrap(dayNumber(row.serviceDate)) - takenOn(row.takenAt);
     if (daysBefore < 0) continue;
     const list = snapshots.get(row.serviceDate) ?? [];
     if (list.length === 0) snapshots.set(row.serviceDate, list);
