@@ -7111,7 +7111,10 @@ export interface paths {
             cookie?: never;
         };
         get?: never;
-        /** For booking systems: keep one snapshot; sending it again changes nothing */
+        /**
+         * For booking systems: keep one snapshot; sending it again changes nothing
+         * @description Covers booked and not cancelled for the sitting, as they stood at the instant in the address. Send it whenever the bookings change, in any order, again after a stumble: 201 when it is new, 200 and no change when the same figure stands, 409 when another figure stands for that instant, 400 with the field for an instant in the future, a sitting that is not held, or more covers than the room can hold. The forecast of that sitting alone is then worked out anew.
+         */
         put: {
             parameters: {
                 query?: never;
