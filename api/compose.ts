@@ -12,6 +12,7 @@ import {
   IngredientsService,
 } from './modules/ingredients/index.ts';
 import { LabelsService } from './modules/labels/index.ts';
+import { MeasuredYieldsService } from './modules/measured-yields/index.ts';
 import { MenusService } from './modules/menus/index.ts';
 import { OrdersService } from './modules/orders/index.ts';
 import { createParLevelsServices } from './modules/par-levels/index.ts';
@@ -23,6 +24,7 @@ import {
   VersionsService,
 } from './modules/recipes/index.ts';
 import { SafetyOverviewService, SafetyService } from './modules/safety/index.ts';
+import { SiteOverridesService } from './modules/site-overrides/index.ts';
 import { SitesService } from './modules/sites/index.ts';
 import { StockChangesService, StockService } from './modules/stock/index.ts';
 import {
@@ -62,6 +64,7 @@ export function composeServices(
     ingredients: new IngredientsService(base),
     ingredientsImport: new IngredientsImportService(base, checkBy(IngredientBody)),
     labels: new LabelsService(base),
+    measuredYields: new MeasuredYieldsService(base),
     menus: new MenusService(base),
     orders: new OrdersService(base),
     parLevels: createParLevelsServices(base),
@@ -71,6 +74,7 @@ export function composeServices(
     recipesExchange: new RecipesExchangeService(base),
     safety: new SafetyService(base),
     safetyOverview: new SafetyOverviewService(base),
+    siteOverrides: new SiteOverridesService(base),
     sites: new SitesService(base),
     taskWork: new TaskWorkService(base),
     stock: new StockService(base),

@@ -18,6 +18,7 @@ import {
   type IngredientsService,
 } from './ingredients/index.ts';
 import { labelsRoutes, type LabelsService } from './labels/index.ts';
+import { measuredYieldsRoutes, type MeasuredYieldsService } from './measured-yields/index.ts';
 import { menusRoutes, type MenusService } from './menus/index.ts';
 import { ordersRoutes, type OrdersService } from './orders/index.ts';
 import { parLevelsRoutes, type ParLevelsServices } from './par-levels/index.ts';
@@ -33,6 +34,7 @@ import {
   type VersionsService,
 } from './recipes/index.ts';
 import { safetyRoutes, type SafetyOverviewService, type SafetyService } from './safety/index.ts';
+import { siteOverridesRoutes, type SiteOverridesService } from './site-overrides/index.ts';
 import { sitesRoutes, type SitesService } from './sites/index.ts';
 import {
   stockChangesRoutes,
@@ -61,6 +63,7 @@ export interface Services {
   readonly ingredients: IngredientsService;
   readonly ingredientsImport: IngredientsImportService;
   readonly labels: LabelsService;
+  readonly measuredYields: MeasuredYieldsService;
   readonly menus: MenusService;
   readonly orders: OrdersService;
   readonly parLevels: ParLevelsServices;
@@ -70,6 +73,7 @@ export interface Services {
   readonly recipesExchange: RecipesExchangeService;
   readonly safety: SafetyService;
   readonly safetyOverview: SafetyOverviewService;
+  readonly siteOverrides: SiteOverridesService;
   readonly sites: SitesService;
   readonly taskWork: TaskWorkService;
   readonly stock: StockService;
@@ -97,6 +101,8 @@ export function moduleRoutes(services: Services): readonly FastifyPluginAsyncZod
     cardsRoutes(services.cards),
     versionMovesRoutes(services.versions),
     recipesExchangeRoutes(services.recipesExchange, services.recipes, services.versions),
+    measuredYieldsRoutes(services.measuredYields),
+    siteOverridesRoutes(services.siteOverrides),
     menusRoutes(services.menus),
     dishesRoutes(services.dishes),
     ratesRoutes(services.rates),

@@ -7,6 +7,7 @@ import type {
 } from '../modules/prep/index.ts';
 import type { Db } from './database.ts';
 import { fromServiceDate, toOptionalDate, toServiceDate } from './row-values.ts';
+import { createSiteOverridesRepository } from './site-overrides.repository.ts';
 import { createSitesRepository } from './sites.repository.ts';
 
 type BaseUnit = 'g' | 'ml' | 'each';
@@ -14,6 +15,7 @@ type BaseUnit = 'g' | 'ml' | 'each';
 /** Reads everything the plan of one site is worked out from. */
 export function createPlanningDataRepository(db: Db): PlanningDataRepository {
   const sites = createSitesRepository(db);
+  const overrides = createSiteOverridesRepository(db);
   return {
     async load(siteId, historyFrom, toDate) {
       const site = await sites.find(siteId);
@@ -28,6 +30,7 @@ export function createPlanningDataRepository(db: Db): PlanningDataRepository {
         menuLines: await menuLines(db, siteId),
         lots: await usableLots(db, siteId),
         covers: await covers(db, siteId, historyFrom, toDate),
+        overrides: await overrides.standing(siteId),
       };
     },
   };

@@ -7,6 +7,7 @@ import type { Database, Db } from './database.ts';
 import { createForecastsRepository } from './forecasts.repository.ts';
 import { createIngredientsRepository } from './ingredients.repository.ts';
 import { createLabelsRepository } from './labels.repository.ts';
+import { createMeasuredYieldsRepository } from './measured-yields.repository.ts';
 import { createMenusRepository } from './menus.repository.ts';
 import { createOrdersRepository } from './orders.repository.ts';
 import { createParsRepository } from './pars.repository.ts';
@@ -16,6 +17,7 @@ import { createRatesRepository } from './rates.repository.ts';
 import { createRecipesRepository } from './recipes.repository.ts';
 import { createSafetyRepository } from './safety.repository.ts';
 import { createSalesDrawRepository } from './sales-draw.repository.ts';
+import { createSiteOverridesRepository } from './site-overrides.repository.ts';
 import { createSitesRepository } from './sites.repository.ts';
 import { createStockRepository } from './stock.repository.ts';
 import { createSuppliersRepository } from './suppliers.repository.ts';
@@ -31,6 +33,7 @@ export function createRepositories(db: Db, newId: NewId) {
     forecasts: createForecastsRepository(db),
     ingredients: createIngredientsRepository(db, newId),
     labels: createLabelsRepository(db),
+    measuredYields: createMeasuredYieldsRepository(db),
     menus: createMenusRepository(db, newId),
     orders: createOrdersRepository(db),
     pars: createParsRepository(db),
@@ -40,6 +43,7 @@ export function createRepositories(db: Db, newId: NewId) {
     recipes: createRecipesRepository(db, newId),
     salesDraw: createSalesDrawRepository(db),
     safety: createSafetyRepository(db),
+    siteOverrides: createSiteOverridesRepository(db),
     sites: createSitesRepository(db),
     stock: createStockRepository(db, newId),
     suppliers: createSuppliersRepository(db),

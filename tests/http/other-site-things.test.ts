@@ -201,7 +201,45 @@ async function makeThingsOf(siteId: string): Promise<Readonly<Record<string, str
   await prisma.parLevel.create({
     data: { id: 'par_x', siteId, recipeId: 'rcp_x', rule: 'margin_against_waste', enteredBy: 'x' },
   });
+  await prisma.measuredYield.create({
+    data: {
+      id: 'myd_x',
+      siteId,
+      recipeId: 'rcp_x',
+      versionId: 'ver_x',
+      target: 'batch',
+      targetKey: 'batch:100',
+      label: 'The batch',
+      kind: 'batch',
+      before: 100,
+      after: 90,
+      unit: 'g',
+      measuredOn: day,
+      measuredBy: 'Lena',
+      recordedBy: 'usr_x',
+      recordedAt: day,
+    },
+  });
+  await prisma.siteOverride.create({
+    data: {
+      id: 'sov_x',
+      siteId,
+      recipeId: 'rcp_x',
+      what: 'temperature',
+      targetKey: 'step:x:1',
+      label: 'Step 1',
+      temperatureC: 165,
+      fromDate: day,
+      reason: 'hot',
+      status: 'standing',
+      allergens: [],
+      enteredBy: 'usr_x',
+      enteredAt: day,
+    },
+  });
   return {
+    sampleId: 'myd_x',
+    overrideId: 'sov_x',
     serviceId: service.id,
     parId: 'par_x',
     backtestId: 'bt_x',
@@ -332,6 +370,8 @@ async function fingerprint(): Promise<string> {
     await prisma.prepTask.findMany(),
     await prisma.temperatureReading.findMany(),
     await prisma.safetyBreach.findMany(),
+    await prisma.measuredYield.findMany(),
+    await prisma.siteOverride.findMany(),
     await prisma.coversSnapshot.count(),
     await prisma.serviceOutcome.count(),
     await prisma.coversOverride.count(),

@@ -49,7 +49,11 @@ async function cardsAreKept(): Promise<void> {
   const wanted = new Set(
     (await db().prepTask.findMany({ where: { siteId: SITE } }))
       .filter((task) => task.makeDate <= new Date('2026-03-11T00:00:00Z'))
-      .map((task) => `/v1/recipe-versions/${task.versionId}/card?batches=${task.batches}`),
+      .map((task) => {
+        const [first] = task.neededFor as { serviceDate: string }[];
+        const on = first?.serviceDate ?? task.makeDate.toISOString().slice(0, 10);
+        return `/v1/recipe-versions/${task.versionId}/card?batches=${task.batches}&site=${SITE}&on=${on}`;
+      }),
   );
   await eventually(async () => (await keysKept()).filter((key) => wanted.has(key)).length).toBe(
     wanted.size,

@@ -196,7 +196,8 @@ function addRun(parts: RunParts, draft: PlanDraft): void {
     ? startBy(slot, version.steps, input.open, first)
     : { startMin: slot.startMin, readyMin: slot.readyMin };
   const id = `run:${item.id}:${slot.id}`;
-  const stem = `${id}:${version.versionNumber}`;
+  const stretch = version.stretchFrom === undefined ? '' : `:${version.stretchFrom}`;
+  const stem = `${id}:${version.versionNumber}${stretch}`;
   const nodes = explainRun(parts, served, stem, draft);
   const quantity = builder.value(nodes.quantity);
   const batches = builder.value(nodes.batches);

@@ -82,7 +82,7 @@ export class PlanDraft {
       const source = {
         kind: 'recipe line',
         id: line.id,
-        note: `version ${use.version.versionNumber}: ${line.quantity} ${unit} a batch, yield ${line.yieldFraction}`,
+        note: `version ${use.version.versionNumber}: ${line.quantity} ${unit} a batch, yield ${line.yieldFraction}${line.note === undefined ? '' : `; ${line.note}`}`,
       };
       const node =
         line.perBatch === true

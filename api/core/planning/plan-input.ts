@@ -65,6 +65,8 @@ export interface PlanVersion {
   readonly station: string;
   /** Drives service dates from this one until the next version's. */
   readonly firstServiceDate: ServiceDate;
+  /** Set where a site's own change cuts the version into stretches: this one's first date. */
+  readonly stretchFrom?: ServiceDate;
   readonly recipe: RecipeDef;
   /** Minutes from ready until it must be used or thrown away; a dish needs none. */
   readonly shelfLifeMin: number;

@@ -27,6 +27,8 @@ export interface RecipeLine {
   readonly yieldFraction: number;
   /** A vanilla pod, oil for greasing: taken once for each batch started, whole or part. */
   readonly perBatch?: boolean;
+  /** Said beside the line where a figure is explained: a site's own change and why. */
+  readonly note?: string;
 }
 
 /** Which sizes may be made, in base batches. */

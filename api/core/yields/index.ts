@@ -5,6 +5,7 @@ export {
   batchYield,
   chainYields,
   ediblePortion,
+  isYieldKind,
 } from './yield-chain.ts';
 export type {
   BatchYield,

@@ -7,6 +7,11 @@ import { MAX_BASE_AMOUNT, checkRange } from '../quantity/index.ts';
 export type YieldKind =
   'trim' | 'peel' | 'stone' | 'cooking' | 'evaporation' | 'sieve' | 'pan-loss';
 
+/** Whether a text names a kind of loss. */
+export function isYieldKind(text: string): text is YieldKind {
+  return Object.hasOwn(NAMES, text);
+}
+
 /**
  * One loss or gain. `fraction` is what is left of 1: 0.9 after a tenth is thrown away; cooking may
  * gain (pearl barley 2.6). `source` says where the figure comes from: a table, a test day, a habit.

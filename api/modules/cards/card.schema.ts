@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { Id, ServiceDate } from '../../http/wire.ts';
+import { SiteChanges } from '../recipes/index.ts';
 
 const CardAmount = z
   .object({ quantity: z.number(), baseUnit: z.enum(['g', 'ml', 'each']), text: z.string() })
@@ -161,6 +162,7 @@ export const BenchCardSchema = z
     storage: z.string(),
     shelfLifeMin: z.number().int(),
     cautions: z.array(z.string()),
+    siteChanges: SiteChanges,
     note: z.string().nullable(),
     gelatineCautions: z.array(z.object({ id: z.string(), text: z.string(), source: z.string() })),
     allergens: CardAllergensSchema.nullable(),

@@ -14,6 +14,7 @@ function toBody(card: BenchCard) {
   return {
     ...card,
     cautions: [...card.cautions],
+    siteChanges: [...card.siteChanges],
     byProducts: [...card.byProducts],
     gelatineCautions: [...card.gelatineCautions],
     allergens: card.allergens && {

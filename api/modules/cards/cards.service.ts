@@ -10,9 +10,11 @@ import {
 } from '../platform/index.ts';
 import {
   recipeCard,
+  recipesAtSite,
   versionsInForce,
   type RecipesService,
   type RecipeVersion,
+  type SiteChange,
   type VersionInput,
   type VersionsService,
 } from '../recipes/index.ts';
@@ -33,6 +35,8 @@ export interface CardQuestion {
 export interface BenchCard extends Omit<RecipeCard, 'batches'> {
   readonly site: { readonly id: string; readonly name: string } | null;
   readonly serviceDate: string;
+  /** What the site does otherwise than the group's recipe. */
+  readonly siteChanges: readonly SiteChange[];
   readonly batches: readonly BenchBatch[];
   readonly gelatineCautions: readonly SettingCaution[];
   /** Null while `figuresMissing` says why. */
@@ -78,9 +82,10 @@ export class CardsService {
     return this.#card(actor, await this.#deps.versions.tryDraft(recipeId, input), question);
   }
 
-  async #card(actor: Actor, version: RecipeVersion, question: CardQuestion): Promise<BenchCard> {
+  async #card(actor: Actor, written: RecipeVersion, question: CardQuestion): Promise<BenchCard> {
     const on = question.on ?? this.#today();
     const site = await this.#site(actor, question.siteId);
+    const { version, changes } = await this.#deps.versions.atSite(actor, written, site?.id, on);
     const equipment = site ? await this.#deps.work.read.sites.equipmentOf(site.id, false) : null;
     const [named] = await this.#deps.versions.named([version]);
     if (!named) throw new Error(`The recipe of version ${version.id} is not there.`);
@@ -89,8 +94,9 @@ export class CardsService {
       ...card,
       site: site && { id: site.id, name: site.name },
       serviceDate: on,
+      siteChanges: changes,
     };
-    const kitchen = await this.#kitchen(version, on);
+    const kitchen = await this.#kitchen(version, on, site);
     if (kitchen instanceof Refusal) {
       return {
         ...common,
@@ -128,8 +134,13 @@ export class CardsService {
    * The recipes of the date with this version among them; a component that has none in force yet
    * stands in its newest wording. @returns the Refusal where they do not hold together
    */
-  async #kitchen(version: RecipeVersion, on: string): Promise<Kitchen | Refusal> {
-    const { recipes, ingredients } = this.#deps.work.read;
+  async #kitchen(
+    version: RecipeVersion,
+    on: string,
+    site: Site | null,
+  ): Promise<Kitchen | Refusal> {
+    const { recipes, ingredients, siteOverrides } = this.#deps.work.read;
+    const overrides = site ? await siteOverrides.standing(site.id) : [];
     const published = await recipes.publishedGraphRows(on);
     const asIf = (one: RecipeVersion): RecipeVersion => ({
       ...one,
@@ -145,7 +156,8 @@ export class CardsService {
     const versions = [...others, ...toCome.map(asIf), asIf(version)];
     try {
       const rows = await ingredients.all();
-      return kitchenOn({ recipes: published.recipes, versions }, rows, on);
+      const all = { recipes: published.recipes, versions };
+      return kitchenOn(recipesAtSite(all, overrides, on), rows, on);
     } catch (error) {
       if (error instanceof Refusal) return error;
       throw error;

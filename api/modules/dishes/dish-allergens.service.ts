@@ -9,7 +9,8 @@ import {
 import { notFound, orRefuse, Refusal, type UnitOfWork } from '../platform/index.ts';
 import type { Site } from '../sites/index.ts';
 import type { DishesRead } from './dishes.ports.ts';
-import { kitchenOn, type Kitchen } from './kitchen-on.ts';
+import type { Kitchen } from './kitchen-on.ts';
+import { kitchenAtSite } from './site-kitchen.ts';
 
 /** An allergen of a dish with the ways it comes in, by names. */
 export interface NamedPresence {
@@ -60,13 +61,9 @@ export class DishAllergensService {
     date: string,
     regime: AllergenRegime | undefined,
   ): Promise<SiteAllergens> {
-    const { menus, recipes, ingredients } = this.#work.read;
+    const { menus } = this.#work.read;
     const site = await this.#site(siteId);
-    const kitchen = kitchenOn(
-      await recipes.publishedGraphRows(date),
-      await ingredients.all(),
-      date,
-    );
+    const kitchen = await kitchenAtSite(this.#work.read, siteId, date);
     const lines = await menus.activeLines(siteId, date, date);
     const dishIds = [...new Set(lines.map((line) => line.dishId))].filter((id) =>
       kitchen.graph.recipes.has(id),
@@ -101,13 +98,8 @@ export class DishAllergensService {
     readonly rules: AllergenRegime;
     readonly dish: DishAllergens;
   }> {
-    const { recipes, ingredients } = this.#work.read;
     const site = await this.#site(siteId);
-    const kitchen = kitchenOn(
-      await recipes.publishedGraphRows(date),
-      await ingredients.all(),
-      date,
-    );
+    const kitchen = await kitchenAtSite(this.#work.read, siteId, date);
     const item = kitchen.graph.items.get(dishId);
     if (item?.kind !== 'dish') throw notFound('dish', dishId);
     if (!kitchen.graph.recipes.has(dishId)) {

@@ -12,7 +12,8 @@ import { fromCoreError, notFound, orRefuse, Refusal, type UnitOfWork } from '../
 import type { RecipeVersion } from '../recipes/index.ts';
 import type { Site } from '../sites/index.ts';
 import type { DishesRead } from './dishes.ports.ts';
-import { kitchenOn, type Kitchen } from './kitchen-on.ts';
+import type { Kitchen } from './kitchen-on.ts';
+import { kitchenAtSite } from './site-kitchen.ts';
 import { priceBookOf } from './site-prices.ts';
 
 /** What a menu line earns on a dish. */
@@ -108,14 +109,10 @@ export class DishCostsService {
   }
 
   async #at(siteId: string, date: string) {
-    const { recipes, ingredients, menus, sites, suppliers, rates } = this.#work.read;
+    const { menus, sites, suppliers, rates } = this.#work.read;
     const site = await sites.find(siteId);
     if (!site) throw notFound('site', siteId);
-    const kitchen = kitchenOn(
-      await recipes.publishedGraphRows(date),
-      await ingredients.all(),
-      date,
-    );
+    const kitchen = await kitchenAtSite(this.#work.read, siteId, date);
     const book = priceBookOf(
       site,
       await suppliers.all(),

@@ -8,6 +8,8 @@ import {
 import { notFound, orRefuse, type UnitOfWork } from '../platform/index.ts';
 import {
   dishesUnderChange,
+  holdsOn,
+  recipesAtSite,
   type DishOffer,
   type PublishedRecipes,
   type RecipeVersion,
@@ -53,6 +55,12 @@ export interface VersionImpact {
   readonly addsAllergens: boolean;
 }
 
+/** The recipes on a date without the version and with it. */
+interface BeforeAndAfter {
+  readonly before: Kitchen;
+  readonly after: Kitchen;
+}
+
 /** What publishing a version changes: each dish, site and date, in cost and allergens. */
 export class ImpactService {
   readonly #work: Pick<UnitOfWork<DishesRead>, 'read'>;
@@ -85,6 +93,16 @@ export class ImpactService {
     const before = kitchenOn(without, rows, date);
     const withIt = { ...without, versions: [...without.versions, candidate] };
     const after = kitchenOn(withIt, rows, date);
+    // Each site's own changes stand on both sides of the comparison.
+    const overrides = await this.#work.read.siteOverrides.standing();
+    const kitchens = (siteId: string): BeforeAndAfter => {
+      const own = overrides.filter((one) => one.siteId === siteId && holdsOn(one, date));
+      if (own.length === 0) return { before, after };
+      return {
+        before: kitchenOn(recipesAtSite(without, own, date), rows, date),
+        after: kitchenOn(recipesAtSite(withIt, own, date), rows, date),
+      };
+    };
     const to = lastDay(without, version.recipeId, date);
     const dishIds = dishesUnderChange(after.graph, version.recipeId);
     const offers = (await menus.offersOf(dishIds, date)).filter(
@@ -98,7 +116,7 @@ export class ImpactService {
         name: after.graph.items.get(dishId)?.name ?? dishId,
         servedBefore: before.graph.recipes.has(dishId),
         allergens: allergenDifference(before, after, dishId, 'eu'),
-        sites: await this.#sites(before, after, dishId, own, { from: date, to }),
+        sites: await this.#sites(kitchens, dishId, own, { from: date, to }),
       });
     }
     return {
@@ -116,8 +134,7 @@ export class ImpactService {
   }
 
   async #sites(
-    before: Kitchen,
-    after: Kitchen,
+    kitchens: (siteId: string) => BeforeAndAfter,
     dishId: string,
     offers: readonly DishOffer[],
     dates: { readonly from: string; readonly to: string | null },
@@ -131,6 +148,7 @@ export class ImpactService {
       const site = await sites.find(siteId);
       if (!site) continue;
       const own = offers.filter((offer) => offer.siteId === siteId);
+      const { before, after } = kitchens(siteId);
       const book = priceBookOf(site, allSuppliers, packs, allRates, after.fromTheTap);
       const served = before.graph.recipes.has(dishId);
       impacts.push({

@@ -12,6 +12,7 @@ import { NutritionService } from './nutrition.service.ts';
 
 export type * from './dishes.ports.ts';
 export { kitchenOn, type Kitchen } from './kitchen-on.ts';
+export { kitchenAtSite } from './site-kitchen.ts';
 export { priceBookOf } from './site-prices.ts';
 export { portionCost } from './dish-costs.service.ts';
 

@@ -1,5 +1,8 @@
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod';
 import { z } from 'zod';
+import { actorOf } from '../../http/access.ts';
+import { Id } from '../../http/wire.ts';
+import { requireSite } from '../platform/index.ts';
 import { DateQuery } from './dish-costs.schema.ts';
 import { NutritionSchema } from './nutrition.schema.ts';
 import type { NutritionService, VersionNutrition } from './nutrition.service.ts';
@@ -43,12 +46,16 @@ export function nutritionRoutes(
           tags: ['dishes'],
           summary: 'Nutrition declaration and list of ingredients of what a version makes',
           params: z.object({ versionId: z.string() }),
-          querystring: DateQuery,
+          querystring: DateQuery.extend({ site: Id.optional() }),
           response: { 200: NutritionSchema },
         },
       },
-      async ({ params, query }) =>
-        toBody(await service.ofVersion(params.versionId, query.on ?? today())),
+      async (request) => {
+        const { params, query } = request;
+        if (query.site !== undefined) requireSite(actorOf(request), query.site);
+        const on = query.on ?? today();
+        return toBody(await service.ofVersion(params.versionId, on, query.site));
+      },
     );
   };
 }

@@ -7,7 +7,7 @@ import {
   type NutritionTable,
 } from '../../core/nutrition/index.ts';
 import { notFound, orRefuse, type UnitOfWork } from '../platform/index.ts';
-import type { RecipeVersion } from '../recipes/index.ts';
+import { recipesAtSite, type RecipeVersion } from '../recipes/index.ts';
 import type { DishesRead } from './dishes.ports.ts';
 import { kitchenOn } from './kitchen-on.ts';
 
@@ -35,10 +35,13 @@ export class NutritionService {
 
   /**
    * @param on   the date whose components are taken; the version itself counts as in force then
+   * @param siteId with what this site does otherwise; the group's recipes where left out
    * @throws Refusal `missing-component` where a component has no version by then
    */
-  async ofVersion(versionId: string, on: string): Promise<VersionNutrition> {
-    const { recipes, ingredients } = this.#work.read;
+  async ofVersion(versionId: string, on: string, siteId?: string): Promise<VersionNutrition> {
+    const { recipes, ingredients, siteOverrides, sites } = this.#work.read;
+    if (siteId !== undefined && !(await sites.find(siteId))) throw notFound('site', siteId);
+    const overrides = siteId === undefined ? [] : await siteOverrides.standing(siteId);
     const version = await recipes.findVersion(versionId);
     if (!version) throw notFound('recipe version', versionId);
     const published = await recipes.publishedGraphRows(on);
@@ -50,7 +53,7 @@ export class NutritionService {
         { ...version, status: 'published' as const, firstServiceDate: on, withdrawnFrom: null },
       ],
     };
-    const kitchen = kitchenOn(asIf, rows, on);
+    const kitchen = kitchenOn(recipesAtSite(asIf, overrides, on), rows, on);
     const { recipeId } = version;
     const { graph, nutrients, massPerBaseUnit, fromTheTap, declarations } = kitchen;
     const figures = orRefuse(nutritionOf(graph, { nutrients, massPerBaseUnit }, recipeId));

@@ -1,7 +1,7 @@
 import { addDays, serviceInstant } from '../../core/calendar/index.ts';
 import type { PriceBook } from '../../core/cost/index.ts';
 import { unwrap } from '../../core/shared/index.ts';
-import { kitchenOn, priceBookOf, type Kitchen } from '../dishes/index.ts';
+import { kitchenAtSite, priceBookOf, type Kitchen } from '../dishes/index.ts';
 import {
   HISTORY_DAYS,
   planForecasts,
@@ -60,11 +60,7 @@ export async function readParTables(read: ParsRead, siteId: string, now: Date): 
   const site = await read.sites.find(siteId);
   if (!site) throw notFound('site', siteId);
   const today = siteDate(now, site.zone);
-  const kitchen = kitchenOn(
-    await read.recipes.publishedGraphRows(today),
-    await read.ingredients.all(),
-    today,
-  );
+  const kitchen = await kitchenAtSite(read, siteId, today);
   const book = priceBookOf(
     site,
     await read.suppliers.all(),

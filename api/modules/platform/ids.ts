@@ -44,7 +44,10 @@ export type IdPrefix =
   | 'fc'
   | 'pf'
   | 'over'
-  | 'bt';
+  | 'bt'
+  | 'myd'
+  | 'sov'
+  | 'wex';
 
 /** Makes a new id, sortable by time of making: `site_01J…`. */
 export type NewId = (prefix: IdPrefix) => string;

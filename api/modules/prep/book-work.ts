@@ -1,7 +1,7 @@
 import { ruleSetOf, useByOf, type InputUseBy, type Storage } from '../../core/safety/index.ts';
 import { notFound, orRefuse } from '../platform/index.ts';
 import type { Actor, NewId } from '../platform/index.ts';
-import { lineYield, trimYields } from './plan-recipes.ts';
+import { lineYield, trimYields, taskVersion } from './plan-recipes.ts';
 import type { PlanningData, VersionRow } from './planning-data.ports.ts';
 import type { PrepRepository, PrepTask } from './prep.ports.ts';
 
@@ -31,7 +31,7 @@ export async function bookWork(
   data: PlanningData,
   work: DoneWork,
 ): Promise<void> {
-  const version = data.versions.find((v) => v.versionId === work.task.versionId);
+  const version = taskVersion(data, work.task);
   if (!version) throw notFound('recipe version', work.task.versionId);
   const batches = work.made / version.outputQuantity;
   const inputs = await takeInputs(prep, newId, actor, data, { work, version, batches });

@@ -20,7 +20,14 @@ import type { OfferedDish, PlannedForecast, SittingResult } from '../forecasts/i
 import type { PlanPars } from '../par-levels/index.ts';
 import { Refusal } from '../platform/index.ts';
 import type { MealService } from '../sites/index.ts';
-import { itemsOf, lineYield, piecePartsOf, trimYields, versionsOf } from './plan-recipes.ts';
+import {
+  itemsOf,
+  lineYield,
+  piecePartsOf,
+  taskVersion,
+  trimYields,
+  versionsOf,
+} from './plan-recipes.ts';
 import type { MenuLineRow, PlanningData } from './planning-data.ports.ts';
 import type { PlanServiceSummary, PrepTask } from './prep.ports.ts';
 
@@ -196,7 +203,7 @@ function withoutStarted(
   const trimOf = trimYields(data);
   const taken = new Map<string, number>();
   for (const task of tasks.filter((t) => t.status === 'started')) {
-    const version = data.versions.find((v) => v.versionId === task.versionId);
+    const version = taskVersion(data, task);
     for (const line of version?.lines ?? []) {
       const itemId = line.componentId ?? line.ingredientId ?? '';
       const batches = line.perBatch ? Math.ceil(task.batches - 1e-9) : task.batches;

@@ -1,7 +1,15 @@
 import type { PlanPiecePart, PlanVersion } from '../../core/planning/index.ts';
 import type { Item } from '../../core/recipe-graph/index.ts';
 import { plannedShelfLifeMin, ruleSetOf, type RuleSet } from '../../core/safety/index.ts';
+import {
+  isAllowed,
+  lineKeys,
+  overrideDates,
+  versionAtSite,
+  type SiteOverride,
+} from '../recipes/index.ts';
 import type { PlanningData, VersionRow } from './planning-data.ports.ts';
+import type { PrepTask } from './prep.ports.ts';
 
 /** Everything recipes name, as the core's items. */
 export function itemsOf(data: PlanningData): readonly Item[] {
@@ -24,7 +32,43 @@ export function itemsOf(data: PlanningData): readonly Item[] {
 export function versionsOf(data: PlanningData): readonly PlanVersion[] {
   const trimOf = trimYields(data);
   const rules = ruleSetOf(data.site.ruleSet);
-  return data.versions.map((row) => toPlanVersion(row, trimOf, rules));
+  return data.versions.flatMap((row) =>
+    stretchesOf(row, data.overrides).map(({ stretch, applied, cut }) => {
+      const version = toPlanVersion(stretch, { trimOf, rules, applied, keys: lineKeys(row.lines) });
+      return cut ? { ...version, stretchFrom: stretch.firstServiceDate } : version;
+    }),
+  );
+}
+
+/** A version as the site makes it, over the dates on which that stays the same. */
+interface Stretch {
+  readonly stretch: VersionRow;
+  readonly applied: readonly SiteOverride[];
+  /** Whether there are several. */
+  readonly cut: boolean;
+}
+
+function stretchesOf(row: VersionRow, overrides: readonly SiteOverride[]): readonly Stretch[] {
+  const own = overrides.filter((one) => one.recipeId === row.recipeId && isAllowed(row, one));
+  const dates = [row.firstServiceDate, ...overrideDates(own, row.firstServiceDate)];
+  return dates.map((date) => {
+    const { version, applied } = versionAtSite(row, own, date);
+    return {
+      stretch: { ...version, firstServiceDate: date },
+      applied,
+      cut: dates.length > 1 || applied.length > 0,
+    };
+  });
+}
+
+/** The version a task is made by, as the site makes it for the service the task is first needed for. */
+export function taskVersion(
+  data: PlanningData,
+  task: Pick<PrepTask, 'versionId' | 'neededFor' | 'makeDate'>,
+): VersionRow | undefined {
+  const row = data.versions.find((version) => version.versionId === task.versionId);
+  const serviceDate = task.neededFor[0]?.serviceDate ?? task.makeDate;
+  return row && versionAtSite(row, data.overrides, serviceDate).version;
 }
 
 /** What is kept of a line: its own trim × cooking, with the ingredient's standard trim by default. */
@@ -42,9 +86,19 @@ export function trimYields(data: PlanningData): ReadonlyMap<string, number> {
 
 function toPlanVersion(
   row: VersionRow,
-  trimOf: ReadonlyMap<string, number>,
-  rules: RuleSet,
+  at: {
+    readonly trimOf: ReadonlyMap<string, number>;
+    readonly rules: RuleSet;
+    readonly applied: readonly SiteOverride[];
+    /** Of the group's own lines: a local ingredient would be found by another key. */
+    readonly keys: readonly string[];
+  },
 ): PlanVersion {
+  const { trimOf, rules, applied, keys } = at;
+  const noteOf = (key: string | undefined) =>
+    applied
+      .filter(({ targetKey }) => targetKey === key)
+      .map(({ label, reason }) => `this site’s own, in place of ${label}: ${reason}`);
   return {
     versionId: row.versionId,
     versionNumber: row.versionNumber,
@@ -76,7 +130,8 @@ function toPlanVersion(
           shelfLifeMin: plannedShelfLifeMin(by.shelfLifeMin, by.storage, rules),
         })),
       ],
-      lines: row.lines.map((line) => ({
+      lines: row.lines.map((line, i) => ({
+        ...(noteOf(keys[i]).length === 0 ? {} : { note: noteOf(keys[i]).join('; ') }),
         id: line.id,
         itemId: line.ingredientId ?? line.componentId ?? '',
         quantity: line.quantity,

@@ -1,5 +1,6 @@
 import type { Storage } from '../../core/safety/index.ts';
 import type { SaleRow, SeriesRows } from '../forecasts/index.ts';
+import type { SiteOverride } from '../recipes/index.ts';
 import type { ClosedDay, MealService, Site } from '../sites/index.ts';
 
 /** A published recipe version as rows, quantities in base units. */
@@ -27,6 +28,7 @@ export interface VersionRow {
     readonly trimYield: number | null;
     readonly cookingYield: number | null;
     readonly perBatch: boolean;
+    readonly siteMay: readonly string[];
   }[];
   readonly steps: readonly {
     readonly id: string;
@@ -39,6 +41,7 @@ export interface VersionRow {
     readonly temperatureC: number | null;
     readonly holdMaxMin: number | null;
     readonly cooling: boolean;
+    readonly siteMay: readonly string[];
   }[];
   readonly byProducts: readonly {
     readonly componentId: string;
@@ -102,6 +105,8 @@ export interface PlanningData {
   readonly menuLines: readonly MenuLineRow[];
   readonly lots: readonly LotRow[];
   readonly covers: CoversRows;
+  /** What the site does otherwise than the recipes say. */
+  readonly overrides: readonly SiteOverride[];
 }
 
 export interface PlanningDataRepository {

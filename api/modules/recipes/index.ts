@@ -1,4 +1,20 @@
 export type * from './recipes.ports.ts';
+export { OVERRIDE_KINDS } from './site-override.ports.ts';
+export type * from './site-override.ports.ts';
+export {
+  holdsOn,
+  isAllowed,
+  isOfLine,
+  overrideDates,
+  recipesAtSite,
+  versionAtSite,
+} from './at-site.ts';
+export { changeDraft, workingVersion } from './draft-change.ts';
+export { isTrim } from './line-yields.ts';
+export { siteChangeWords } from './site-change-words.ts';
+export { readVersionAtSite, type SiteChange, type VersionAtSite } from './version-at-site.ts';
+export { SiteChanges } from './site-change.schema.ts';
+export { lineKeys, stepKeys } from './targets.ts';
 export {
   changeDates,
   earliestToday,

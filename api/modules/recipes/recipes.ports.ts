@@ -2,6 +2,7 @@ import type { BaseUnit } from '../../core/quantity/index.ts';
 import type { YieldStep } from '../../core/yields/index.ts';
 import type { IngredientsRepository } from '../ingredients/index.ts';
 import type { AuditTrail, Page, PageRequest } from '../platform/index.ts';
+import type { SiteOverridesRead } from './site-override.ports.ts';
 
 export type RecipeKind = 'component' | 'dish';
 export type VersionStatus = 'draft' | 'in_review' | 'published' | 'withdrawn';
@@ -225,6 +226,7 @@ export interface DishOffers {
 /** The repositories the recipe services work with, inside one transaction. */
 export interface RecipesWork {
   readonly recipes: RecipesRepository;
+  readonly siteOverrides: SiteOverridesRead;
   readonly ingredients: IngredientsRepository;
   readonly menus: DishOffers;
   readonly audit: AuditTrail;

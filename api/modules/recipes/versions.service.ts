@@ -11,6 +11,7 @@ import { describeDifference, type VersionDifference } from './difference.ts';
 import { publishVersion, withdrawVersion } from './publish.ts';
 import type { RecipesDependencies } from './recipes.service.ts';
 import { refuseStaleDraft } from './stale-draft.ts';
+import { readVersionAtSite, type VersionAtSite } from './version-at-site.ts';
 import type {
   Recipe,
   RecipesWork,
@@ -42,6 +43,17 @@ export class VersionsService {
     const found = await this.#deps.work.read.recipes.findVersion(id);
     if (!found) throw notFound('recipe version', id);
     return found;
+  }
+
+  /** As a site makes it on a date; the group's own wording where no site is named. */
+  async atSite(
+    actor: Actor,
+    version: RecipeVersion,
+    siteId: string | undefined,
+    date: string,
+  ): Promise<VersionAtSite> {
+    if (siteId === undefined) return { version, changes: [] };
+    return readVersionAtSite(this.#deps.work.read, actor, version, siteId, date);
   }
 
   /** Adds the names of what the versions name. */

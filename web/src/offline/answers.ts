@@ -30,12 +30,6 @@ export async function ask<T>(path: string): Promise<Answer<T>> {
   }
 }
 
-/** For what never changes once published: kept is as good as fresh. */
-export async function askOnce<T>(path: string): Promise<T> {
-  const last = await kept<KeptAnswer<T>>('answers', path);
-  return last ? last.data : (await ask<T>(path)).data;
-}
-
 /** Puts an answer that came by another way where `ask` finds it. */
 export function keepAnswer(path: string, data: unknown): Promise<unknown> {
   return keep('answers', path, { data, at: Date.now() });

@@ -1,10 +1,13 @@
 import type { PrepList, RecipeCard } from '../api/types.ts';
 import { connection } from './connection.svelte.ts';
-import { ask, askOnce, keepAnswer, type Answer } from '../offline/answers.ts';
+import { ask, keepAnswer, type Answer } from '../offline/answers.ts';
 import { shiftDate } from '../show/time.ts';
 
+/** The task's card as its site makes it for the service it is first needed for. */
 export const cardPath = (task: PrepList['tasks'][number]): string =>
-  `/v1/recipe-versions/${task.version.id}/card?batches=${task.batches}`;
+  `/v1/recipe-versions/${task.version.id}/card?batches=${task.batches}&site=${task.siteId}&on=${
+    task.neededFor[0]?.serviceDate ?? task.makeDate
+  }`;
 
 export const listPath = (siteId: string, date?: string): string =>
   `/v1/sites/${siteId}/prep-list${date ? `?date=${date}` : ''}`;
@@ -30,7 +33,7 @@ export async function keepForLater(list: PrepList): Promise<void> {
     const tomorrow = await ask<PrepList>(listPath(list.site.id, shiftDate(list.date, 1)));
     for (const task of [...list.tasks, ...tomorrow.data.tasks]) {
       if (!connection.there) throw new Error('The connection went.');
-      await askOnce<RecipeCard>(cardPath(task));
+      await ask<RecipeCard>(cardPath(task));
     }
     for (const task of tomorrow.data.tasks) await keepAnswer(`/v1/prep-tasks/${task.id}`, task);
   } catch {

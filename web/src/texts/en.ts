@@ -164,6 +164,7 @@ export const en = {
   timerOver: (time: string) => `over since ${time}`,
   stopTimer: (name: string) => `Stop the timer of ${name}`,
   stopped: 'Stop',
+  madeOtherwiseHere: 'Made otherwise at this site',
   noCard: 'The card is not kept on this device. It needs the connection.',
   keepIn: (where: string) => `Keep ${where}.`,
   version: (n: number) => `Version ${n}`,

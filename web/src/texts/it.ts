@@ -158,6 +158,7 @@ export const it: Texts = {
   timerOver: (time) => `finito dalle ${time}`,
   stopTimer: (name) => `Ferma il tempo di ${name}`,
   stopped: 'Ferma',
+  madeOtherwiseHere: 'In questa sede si fa diversamente',
   noCard: 'La scheda non è conservata su questo apparecchio. Serve la rete.',
   keepIn: (where) => `Conservare: ${where}.`,
   version: (n) => `Versione ${n}`,
