@@ -6124,6 +6124,806 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/v1/sites/{siteId}/measured-yields": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** What a site has weighed, newest first */
+        get: {
+            parameters: {
+                query?: {
+                    limit?: number;
+                    cursor?: string;
+                };
+                header?: never;
+                path: {
+                    siteId: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["MeasuredYieldPage"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        put?: never;
+        /** Record a weighing of a test day */
+        post: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    siteId: string;
+                };
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["WeighingBodyInput"];
+                };
+            };
+            responses: {
+                /** @description Default Response */
+                201: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["MeasuredYield"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/measured-yields/{sampleId}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    sampleId: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["MeasuredYield"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/measured-yields/{sampleId}/withdraw": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Take back a weighing of one’s own; it is kept with the reason */
+        post: {
+            parameters: {
+                query?: never;
+                header?: {
+                    "if-match"?: string;
+                };
+                path: {
+                    sampleId: string;
+                };
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["WeighingReasonBodyInput"];
+                };
+            };
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["MeasuredYield"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/measured-yields/{sampleId}/reject": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Leave a weighing out; it is kept with the reason */
+        post: {
+            parameters: {
+                query?: never;
+                header?: {
+                    "if-match"?: string;
+                };
+                path: {
+                    sampleId: string;
+                };
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["WeighingReasonBodyInput"];
+                };
+            };
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["MeasuredYield"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/recipes/{recipeId}/measured-yields": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** What has been weighed of a recipe, with mean, spread and what it proposes */
+        get: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    recipeId: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["RecipeMeasuredYields"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/recipes/{recipeId}/measured-yields/accept": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Take a measured yield up as the standard, in the open draft or a new one */
+        post: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    recipeId: string;
+                };
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["AcceptYieldBodyInput"];
+                };
+            };
+            responses: {
+                /** @description Default Response */
+                201: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["AcceptedYield"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/sites/{siteId}/recipe-overrides": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** What a site does otherwise than the group’s recipes, newest first */
+        get: {
+            parameters: {
+                query?: {
+                    on?: components["schemas"]["ServiceDateInput"];
+                };
+                header?: never;
+                path: {
+                    siteId: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["SiteOverrideList"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        put?: never;
+        /**
+         * Do something otherwise, where the recipe lets a site
+         * @description One that adds an allergen waits until somebody else has confirmed it.
+         */
+        post: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    siteId: string;
+                };
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["SiteOverrideBodyInput"];
+                };
+            };
+            responses: {
+                /** @description Default Response */
+                201: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["SiteOverride"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/recipes/{recipeId}/site-overrides": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** What sites do otherwise than this recipe */
+        get: {
+            parameters: {
+                query?: {
+                    on?: components["schemas"]["ServiceDateInput"];
+                };
+                header?: never;
+                path: {
+                    recipeId: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["SiteOverrideList"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/recipe-overrides/{overrideId}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: {
+            parameters: {
+                query?: {
+                    on?: components["schemas"]["ServiceDateInput"];
+                };
+                header?: never;
+                path: {
+                    overrideId: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["SiteOverride"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/recipe-overrides/{overrideId}/confirm": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Confirm the allergens somebody else’s override adds */
+        post: {
+            parameters: {
+                query?: never;
+                header?: {
+                    "if-match"?: string;
+                };
+                path: {
+                    overrideId: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["SiteOverride"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/recipe-overrides/{overrideId}/refuse": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Turn a waiting override down */
+        post: {
+            parameters: {
+                query?: never;
+                header?: {
+                    "if-match"?: string;
+                };
+                path: {
+                    overrideId: string;
+                };
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["RefuseOverrideBodyInput"];
+                };
+            };
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["SiteOverride"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/recipe-overrides/{overrideId}/end": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Go back to the group’s recipe from a date on */
+        post: {
+            parameters: {
+                query?: never;
+                header?: {
+                    "if-match"?: string;
+                };
+                path: {
+                    overrideId: string;
+                };
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["EndOverrideBodyInput"];
+                };
+            };
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["SiteOverride"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/sites/{siteId}/menus": {
         parameters: {
             query?: never;
@@ -6690,6 +7490,7 @@ export interface paths {
             parameters: {
                 query?: {
                     on?: components["schemas"]["ServiceDateInput"];
+                    site?: string;
                 };
                 header?: never;
                 path: {
@@ -11445,6 +12246,14 @@ export interface components {
             storage: string;
             shelfLifeMin: number;
             cautions: string[];
+            siteChanges: {
+                overrideId: string;
+                what: string;
+                text: string;
+                reason: string;
+                fromDate: string;
+                endsBefore: string | null;
+            }[];
             note: string | null;
             gelatineCautions: {
                 id: string;
@@ -12090,6 +12899,166 @@ export interface components {
         };
         LotLabelsInput: {
             items: components["schemas"]["LotLabelInput"][];
+        };
+        WeighingBodyInput: {
+            versionId: string;
+            /** @enum {string} */
+            target: "line" | "step" | "batch";
+            /** @default null */
+            lineId: string | null;
+            /** @default null */
+            stepId: string | null;
+            /**
+             * @description What took the weight away; batch for a whole batch.
+             * @enum {string}
+             */
+            kind: "trim" | "peel" | "stone" | "cooking" | "evaporation" | "sieve" | "pan-loss" | "batch";
+            /** @default null */
+            before: components["schemas"]["AmountInput"] | null;
+            after: components["schemas"]["AmountOrZeroInput"];
+            /**
+             * @description For a whole batch: how many as written were made.
+             * @default null
+             */
+            batches: number | null;
+            measuredOn: components["schemas"]["ServiceDateInput"];
+            /** @default null */
+            note: string | null;
+        };
+        MeasuredYieldInput: {
+            id: string;
+            siteId: string;
+            recipeId: string;
+            versionId: string;
+            /** @enum {string} */
+            target: "line" | "step" | "batch";
+            targetKey: string;
+            label: string;
+            /** @enum {string} */
+            kind: "trim" | "peel" | "stone" | "cooking" | "evaporation" | "sieve" | "pan-loss" | "batch";
+            before: {
+                value: number;
+                unit: string;
+            };
+            after: {
+                value: number;
+                unit: string;
+            };
+            fraction: number;
+            measuredOn: string;
+            measuredBy: string;
+            recordedAt: string;
+            note: string | null;
+            /** @enum {string} */
+            status: "recorded" | "accepted" | "rejected" | "withdrawn";
+            decidedBy: string | null;
+            decidedAt: string | null;
+            reason: string | null;
+            acceptedIn: string | null;
+            rev: number;
+        };
+        MeasuredYieldPageInput: {
+            items: components["schemas"]["MeasuredYieldInput"][];
+            nextCursor?: string;
+        };
+        JudgedMeasuredYieldInput: {
+            id: string;
+            siteId: string;
+            recipeId: string;
+            versionId: string;
+            /** @enum {string} */
+            target: "line" | "step" | "batch";
+            targetKey: string;
+            label: string;
+            /** @enum {string} */
+            kind: "trim" | "peel" | "stone" | "cooking" | "evaporation" | "sieve" | "pan-loss" | "batch";
+            before: {
+                value: number;
+                unit: string;
+            };
+            after: {
+                value: number;
+                unit: string;
+            };
+            fraction: number;
+            measuredOn: string;
+            measuredBy: string;
+            recordedAt: string;
+            note: string | null;
+            /** @enum {string} */
+            status: "recorded" | "accepted" | "rejected" | "withdrawn";
+            decidedBy: string | null;
+            decidedAt: string | null;
+            reason: string | null;
+            acceptedIn: string | null;
+            rev: number;
+            outlier: boolean | null;
+        };
+        RecipeMeasuredYieldsInput: {
+            recipeId: string;
+            recipeName: string;
+            workingVersion: {
+                id: string;
+                number: number;
+                status: string;
+            } | null;
+            weighed: {
+                /** @enum {string} */
+                target: "line" | "step" | "batch";
+                targetKey: string;
+                /** @enum {string} */
+                kind: "trim" | "peel" | "stone" | "cooking" | "evaporation" | "sieve" | "pan-loss" | "batch";
+                label: string;
+                currentFraction: number | null;
+                spread: {
+                    n: number;
+                    mean: number;
+                    sd: number | null;
+                    interval95: number[] | null;
+                } | null;
+                outlierNote: string | null;
+                sites: {
+                    siteId: string;
+                    n: number;
+                    mean: number;
+                    sd: number | null;
+                    interval95: number[] | null;
+                }[];
+                proposal: {
+                    proposedFraction: number;
+                    n: number;
+                    change: number | null;
+                    clearlyDifferent: boolean | null;
+                    advice: string;
+                    source: string;
+                } | null;
+                noProposal: string | null;
+                samples: components["schemas"]["JudgedMeasuredYieldInput"][];
+            }[];
+        };
+        WeighingReasonBodyInput: {
+            reason: string;
+        };
+        AcceptYieldBodyInput: {
+            targetKey: string;
+            /** @enum {string} */
+            kind: "trim" | "peel" | "stone" | "cooking" | "evaporation" | "sieve" | "pan-loss" | "batch";
+            /** @description As it was shown: another by now is refused. */
+            proposedFraction: number;
+        };
+        AcceptedYieldInput: {
+            recipeId: string;
+            versionId: string;
+            versionNumber: number;
+            versionStatus: string;
+            label: string;
+            /** @enum {string} */
+            kind: "trim" | "peel" | "stone" | "cooking" | "evaporation" | "sieve" | "pan-loss" | "batch";
+            from: number | null;
+            to: number;
+            /** @description What a batch gave, in the recipe's base unit. */
+            outputBefore: number;
+            outputAfter: number;
         };
         MenuBodyInput: {
             name: string;
@@ -12933,6 +13902,77 @@ export interface components {
                 } | null;
             }[];
             notice: string;
+        };
+        /** @description Of the line or step of the version in force on the first date. */
+        SiteOverrideBodyInput: {
+            recipeId: string;
+            /** @enum {string} */
+            what: "ingredient" | "yield" | "temperature" | "time";
+            /** @default null */
+            lineId: string | null;
+            /** @default null */
+            stepId: string | null;
+            /**
+             * @description The local ingredient.
+             * @default null
+             */
+            ingredientId: string | null;
+            /** @default null */
+            trimYield: number | null;
+            /** @default null */
+            cookingYield: number | null;
+            /** @default null */
+            temperatureC: number | null;
+            /** @default null */
+            workingMin: number | null;
+            /** @default null */
+            waitingMin: number | null;
+            fromDate: components["schemas"]["ServiceDateInput"];
+            /** @default null */
+            endsBefore: components["schemas"]["ServiceDateInput"] | null;
+            reason: string;
+        };
+        SiteOverrideInput: {
+            id: string;
+            siteId: string;
+            recipeId: string;
+            recipeName: string;
+            /** @enum {string} */
+            what: "ingredient" | "yield" | "temperature" | "time";
+            label: string;
+            /** @description What it does, in a cook’s words. */
+            text: string;
+            ingredientId: string | null;
+            trimYield: number | null;
+            cookingYield: number | null;
+            temperatureC: number | null;
+            workingMin: number | null;
+            waitingMin: number | null;
+            fromDate: string;
+            endsBefore: string | null;
+            reason: string;
+            /** @enum {string} */
+            status: "waiting" | "standing" | "refused";
+            addsAllergens: string[];
+            /** @description On the date asked about. */
+            holds: boolean;
+            notHolding: string | null;
+            enteredBy: string;
+            enteredAt: string;
+            confirmedBy: string | null;
+            confirmedAt: string | null;
+            endReason: string | null;
+            rev: number;
+        };
+        SiteOverrideListInput: {
+            items: components["schemas"]["SiteOverrideInput"][];
+        };
+        EndOverrideBodyInput: {
+            endsBefore: components["schemas"]["ServiceDateInput"];
+            reason: string;
+        };
+        RefuseOverrideBodyInput: {
+            reason: string;
         };
         WorkingHoursInput: {
             weekday: number;
@@ -14534,6 +15574,14 @@ export interface components {
             storage: string;
             shelfLifeMin: number;
             cautions: string[];
+            siteChanges: {
+                overrideId: string;
+                what: string;
+                text: string;
+                reason: string;
+                fromDate: string;
+                endsBefore: string | null;
+            }[];
             note: string | null;
             gelatineCautions: {
                 id: string;
@@ -15179,6 +16227,166 @@ export interface components {
         };
         LotLabels: {
             items: components["schemas"]["LotLabel"][];
+        };
+        WeighingBody: {
+            versionId: string;
+            /** @enum {string} */
+            target: "line" | "step" | "batch";
+            /** @default null */
+            lineId: string | null;
+            /** @default null */
+            stepId: string | null;
+            /**
+             * @description What took the weight away; batch for a whole batch.
+             * @enum {string}
+             */
+            kind: "trim" | "peel" | "stone" | "cooking" | "evaporation" | "sieve" | "pan-loss" | "batch";
+            /** @default null */
+            before: components["schemas"]["Amount"] | null;
+            after: components["schemas"]["AmountOrZero"];
+            /**
+             * @description For a whole batch: how many as written were made.
+             * @default null
+             */
+            batches: number | null;
+            measuredOn: components["schemas"]["ServiceDate"];
+            /** @default null */
+            note: string | null;
+        };
+        MeasuredYield: {
+            id: string;
+            siteId: string;
+            recipeId: string;
+            versionId: string;
+            /** @enum {string} */
+            target: "line" | "step" | "batch";
+            targetKey: string;
+            label: string;
+            /** @enum {string} */
+            kind: "trim" | "peel" | "stone" | "cooking" | "evaporation" | "sieve" | "pan-loss" | "batch";
+            before: {
+                value: number;
+                unit: string;
+            };
+            after: {
+                value: number;
+                unit: string;
+            };
+            fraction: number;
+            measuredOn: string;
+            measuredBy: string;
+            recordedAt: string;
+            note: string | null;
+            /** @enum {string} */
+            status: "recorded" | "accepted" | "rejected" | "withdrawn";
+            decidedBy: string | null;
+            decidedAt: string | null;
+            reason: string | null;
+            acceptedIn: string | null;
+            rev: number;
+        };
+        MeasuredYieldPage: {
+            items: components["schemas"]["MeasuredYield"][];
+            nextCursor?: string;
+        };
+        JudgedMeasuredYield: {
+            id: string;
+            siteId: string;
+            recipeId: string;
+            versionId: string;
+            /** @enum {string} */
+            target: "line" | "step" | "batch";
+            targetKey: string;
+            label: string;
+            /** @enum {string} */
+            kind: "trim" | "peel" | "stone" | "cooking" | "evaporation" | "sieve" | "pan-loss" | "batch";
+            before: {
+                value: number;
+                unit: string;
+            };
+            after: {
+                value: number;
+                unit: string;
+            };
+            fraction: number;
+            measuredOn: string;
+            measuredBy: string;
+            recordedAt: string;
+            note: string | null;
+            /** @enum {string} */
+            status: "recorded" | "accepted" | "rejected" | "withdrawn";
+            decidedBy: string | null;
+            decidedAt: string | null;
+            reason: string | null;
+            acceptedIn: string | null;
+            rev: number;
+            outlier: boolean | null;
+        };
+        RecipeMeasuredYields: {
+            recipeId: string;
+            recipeName: string;
+            workingVersion: {
+                id: string;
+                number: number;
+                status: string;
+            } | null;
+            weighed: {
+                /** @enum {string} */
+                target: "line" | "step" | "batch";
+                targetKey: string;
+                /** @enum {string} */
+                kind: "trim" | "peel" | "stone" | "cooking" | "evaporation" | "sieve" | "pan-loss" | "batch";
+                label: string;
+                currentFraction: number | null;
+                spread: {
+                    n: number;
+                    mean: number;
+                    sd: number | null;
+                    interval95: number[] | null;
+                } | null;
+                outlierNote: string | null;
+                sites: {
+                    siteId: string;
+                    n: number;
+                    mean: number;
+                    sd: number | null;
+                    interval95: number[] | null;
+                }[];
+                proposal: {
+                    proposedFraction: number;
+                    n: number;
+                    change: number | null;
+                    clearlyDifferent: boolean | null;
+                    advice: string;
+                    source: string;
+                } | null;
+                noProposal: string | null;
+                samples: components["schemas"]["JudgedMeasuredYield"][];
+            }[];
+        };
+        WeighingReasonBody: {
+            reason: string;
+        };
+        AcceptYieldBody: {
+            targetKey: string;
+            /** @enum {string} */
+            kind: "trim" | "peel" | "stone" | "cooking" | "evaporation" | "sieve" | "pan-loss" | "batch";
+            /** @description As it was shown: another by now is refused. */
+            proposedFraction: number;
+        };
+        AcceptedYield: {
+            recipeId: string;
+            versionId: string;
+            versionNumber: number;
+            versionStatus: string;
+            label: string;
+            /** @enum {string} */
+            kind: "trim" | "peel" | "stone" | "cooking" | "evaporation" | "sieve" | "pan-loss" | "batch";
+            from: number | null;
+            to: number;
+            /** @description What a batch gave, in the recipe's base unit. */
+            outputBefore: number;
+            outputAfter: number;
         };
         MenuBody: {
             name: string;
@@ -16022,6 +17230,77 @@ export interface components {
                 } | null;
             }[];
             notice: string;
+        };
+        /** @description Of the line or step of the version in force on the first date. */
+        SiteOverrideBody: {
+            recipeId: string;
+            /** @enum {string} */
+            what: "ingredient" | "yield" | "temperature" | "time";
+            /** @default null */
+            lineId: string | null;
+            /** @default null */
+            stepId: string | null;
+            /**
+             * @description The local ingredient.
+             * @default null
+             */
+            ingredientId: string | null;
+            /** @default null */
+            trimYield: number | null;
+            /** @default null */
+            cookingYield: number | null;
+            /** @default null */
+            temperatureC: number | null;
+            /** @default null */
+            workingMin: number | null;
+            /** @default null */
+            waitingMin: number | null;
+            fromDate: components["schemas"]["ServiceDate"];
+            /** @default null */
+            endsBefore: components["schemas"]["ServiceDate"] | null;
+            reason: string;
+        };
+        SiteOverride: {
+            id: string;
+            siteId: string;
+            recipeId: string;
+            recipeName: string;
+            /** @enum {string} */
+            what: "ingredient" | "yield" | "temperature" | "time";
+            label: string;
+            /** @description What it does, in a cook’s words. */
+            text: string;
+            ingredientId: string | null;
+            trimYield: number | null;
+            cookingYield: number | null;
+            temperatureC: number | null;
+            workingMin: number | null;
+            waitingMin: number | null;
+            fromDate: string;
+            endsBefore: string | null;
+            reason: string;
+            /** @enum {string} */
+            status: "waiting" | "standing" | "refused";
+            addsAllergens: string[];
+            /** @description On the date asked about. */
+            holds: boolean;
+            notHolding: string | null;
+            enteredBy: string;
+            enteredAt: string;
+            confirmedBy: string | null;
+            confirmedAt: string | null;
+            endReason: string | null;
+            rev: number;
+        };
+        SiteOverrideList: {
+            items: components["schemas"]["SiteOverride"][];
+        };
+        EndOverrideBody: {
+            endsBefore: components["schemas"]["ServiceDate"];
+            reason: string;
+        };
+        RefuseOverrideBody: {
+            reason: string;
         };
         WorkingHours: {
             weekday: number;
