@@ -39,30 +39,50 @@ export function snapshotAt(
 
 /** Grid place of each whole day before service: the last grid day that is not after it. */
 const GRID_OF_DAY = Int8Array.from({ length: 42 }, (_, day) => gridPlace(day).low);
-const NONE_KNOWN: readonly number[] = new Array<number>(GRID_SIZE).fill(-1);
 
 /**
- * Bookings at every grid day, −1 where not known, at most `ceiling`. A snapshot stands for the
- * grid day on or next after it (closer to service) but not for later ones: an older one says too
- * little about them.
+ * Fills `booked` from index `from` on with the bookings at every grid day, −1 where not known, in
+ * one pass over snapshots as they usually come: whole numbers, nearing the service, none after it
+ * and none above `ceiling`. A snapshot stands for the grid day on or next after it (closer to
+ * service) but not for later ones: an older one says too little about them.
+ * @returns false where anything is not as usual; what was filled in is then of no use
  */
-export function bookedOnGrid(snapshots: readonly BookingSnapshot[], ceiling: number): number[] {
-  const booked = NONE_KNOWN.slice();
-  let newestFirst = true;
+export function usualOnGrid(
+  snapshots: readonly BookingSnapshot[],
+  ceiling: number,
+  booked: Float64Array,
+  from: number,
+): boolean {
+  for (let g = 0; g < GRID_SIZE; g += 1) booked[from + g] = -1;
   let previous = Infinity;
   for (let i = 0; i < snapshots.length; i += 1) {
-    const snapshot = snapshots[i] as BookingSnapshot;
-    const { daysBefore } = snapshot;
-    // In the usual order, nearing the service, a later snapshot simply takes the place.
-    if (daysBefore > previous) newestFirst = false;
+    const { daysBefore, booked: covers, cancelledSoFar } = snapshots[i] as BookingSnapshot;
+    if (!(daysBefore <= previous && daysBefore >= 0 && covers >= 0 && covers <= ceiling)) {
+      return false;
+    }
+    if (Math.floor(daysBefore) !== daysBefore || Math.floor(covers) !== covers) return false;
+    if (
+      cancelledSoFar !== undefined &&
+      !(Number.isInteger(cancelledSoFar) && cancelledSoFar >= 0)
+    ) {
+      return false;
+    }
     previous = daysBefore;
-    if (daysBefore >= GRID_OF_DAY.length || daysBefore < 0) continue;
-    const grid = GRID_OF_DAY[daysBefore] ?? 0;
-    booked[grid] = snapshot.booked > ceiling ? ceiling : snapshot.booked;
+    if (daysBefore < GRID_OF_DAY.length) booked[from + (GRID_OF_DAY[daysBefore] ?? 0)] = covers;
   }
-  if (newestFirst) return booked;
-  return bookedOnGrid(
-    [...snapshots].sort((a, b) => b.daysBefore - a.daysBefore),
-    ceiling,
-  );
+  return true;
+}
+
+/** The same from snapshots in any order: checked, but perhaps above `ceiling` (then cut to it). */
+export function bookedOnGrid(
+  snapshots: readonly BookingSnapshot[],
+  ceiling: number,
+  booked: Float64Array,
+  from: number,
+): void {
+  for (let g = 0; g < GRID_SIZE; g += 1) booked[from + g] = -1;
+  for (const snapshot of [...snapshots].sort((a, b) => b.daysBefore - a.daysBefore)) {
+    const grid = GRID_OF_DAY[snapshot.daysBefore];
+    if (grid !== undefined) booked[from + grid] = Math.min(ceiling, snapshot.booked);
+  }
 }

@@ -25,8 +25,8 @@ const PRIOR_SERVICES = 5;
 /** Starting squared error ÷ level of each member before it has been tried. */
 const PRIOR_ERROR = [3, 3, 4, 2.6];
 /** Squared error ÷ variance beyond which a day counts as not usual. */
-const CLIP_SPREAD = 12;
-const LEAST_ERROR = 1e-6;
+export const CLIP_SPREAD = 12;
+export const LEAST_ERROR = 1e-6;
 
 /** Weight of the next service in an average of n services and the prior, oldest forgotten. */
 const GAINS = gains(512);
@@ -41,7 +41,8 @@ function gains(length: number): Float64Array {
   return list;
 }
 
-function gainAfter(services: number): number {
+/** The gain for the next service after so many. */
+export function gainAfter(services: number): number {
   return GAINS[Math.min(services, GAINS.length - 1)] ?? 1 - KEEP;
 }
 
@@ -53,43 +54,6 @@ export function emptyCombination(): CombinationModel {
     spread: new Float64Array(GRID_SIZE).fill(1),
     counts: new Float64Array(GRID_SIZE * 2),
   };
-}
-
-/** Learns how each member and the combination did for one service at one grid day. */
-export function learnCombination(
-  model: CombinationModel,
-  grid: number,
-  values: Float64Array,
-  combined: number,
-  expectedVariance: number,
-  final: number,
-  level: number,
-): void {
-  const { errors, spread, counts } = model;
-  const scale = 1 / Math.max(1, level);
-  const services = counts[grid * 2] ?? 0;
-  const gain = gainAfter(services);
-  counts[grid * 2] = services + 1;
-  const first = grid * MEMBER_COUNT;
-  errors[first] = averaged(errors[first] ?? 0, gain, final - (values[0] ?? 0), scale);
-  if ((values[1] ?? -1) >= 0) {
-    const booked = counts[grid * 2 + 1] ?? 0;
-    const gainBooked = gainAfter(booked);
-    counts[grid * 2 + 1] = booked + 1;
-    for (let m = 1; m < MEMBER_COUNT; m += 1) {
-      const value = values[m] ?? -1;
-      if (value < 0) continue;
-      const at = first + m;
-      errors[at] = averaged(errors[at] ?? 0, gainBooked, final - value, scale);
-    }
-  }
-  const error = final - combined;
-  const ratio = Math.min(CLIP_SPREAD, (error * error) / Math.max(1e-9, expectedVariance));
-  spread[grid] = (spread[grid] ?? 1) + gain * (ratio - (spread[grid] ?? 1));
-}
-
-function averaged(mean: number, gain: number, error: number, scale: number): number {
-  return mean + gain * (error * error * scale - mean);
 }
 
 /**

@@ -5,7 +5,7 @@ import type { CompletedService, CoversForecastInput } from './forecast-input.ts'
 import type { CoversForecast, ForecastWarning } from './forecast-output.ts';
 import { asOfDayOf, forecastFromLearning } from './forecast-from-state.ts';
 import type { LearnableService } from './learn-service.ts';
-import { emptyWorkspace, learnService } from './learn-service.ts';
+import { learnService } from './learn-service.ts';
 import type { Learning } from './learning.ts';
 import { openState, sealState } from './learning.ts';
 import { readHistory } from './read-history.ts';
@@ -135,9 +135,8 @@ export function learnServices(
 
 function learnAll(learning: Learning, services: readonly LearnableService[]): ForecastWarning[] {
   const warnings: ForecastWarning[] = [];
-  const workspace = emptyWorkspace();
   for (const service of services) {
-    const surprise = learnService(learning, service, workspace);
+    const surprise = learnService(learning, service);
     if (Math.abs(surprise) < FAR) continue;
     const serviceDate = serviceDateOf(service.day);
     warnings.push({

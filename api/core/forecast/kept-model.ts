@@ -79,8 +79,8 @@ function learnCancelled(model: KeptModel, snapshots: readonly BookingSnapshot[])
   }
 }
 
-/** Part of the bookings held on a grid day that is kept: not cancelled and turning up. */
-export function keptOnGrid(model: KeptModel, grid: number): number {
+/** Part of the bookings held on each grid day that is kept: not cancelled and turning up. */
+export function keptByGrid(model: KeptModel): Float64Array {
   if (!model.fresh) {
     let kept = 1 - noShowFraction(model);
     for (let g = 0; g < GRID_SIZE; g += 1) {
@@ -89,7 +89,7 @@ export function keptOnGrid(model: KeptModel, grid: number): number {
     }
     model.fresh = true;
   }
-  return model.keptOnGrid[grid] ?? 1;
+  return model.keptOnGrid;
 }
 
 /** Fractions of the bookings held `daysBefore` days before service. */

@@ -23,9 +23,9 @@ export interface MemberForecasts {
 }
 
 /** Bookings usual below this many covers make the ratio of the multiplicative pickup meaningless. */
-const LEAST_USUAL_BOOKED = 0.5;
+export const LEAST_USUAL_BOOKED = 0.5;
 /** A ratio above this says more about an empty book than about the service. */
-const MOST_RATIO = 12;
+export const MOST_RATIO = 12;
 
 export function emptyMembers(): MemberForecasts {
   return { values: new Float64Array(MEMBER_COUNT), pickup: 0, ratio: 0 };

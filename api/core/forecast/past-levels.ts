@@ -1,5 +1,7 @@
 import type { LevelModel } from './level-model.ts';
-import { WEEKDAY, WIDTH } from './level-model.ts';
+import { WEEKDAY, WIDTH, waveEffect } from './level-model.ts';
+import { seasonWaves } from './season-waves.ts';
+import type { Waves } from './season-waves.ts';
 
 /** The level as it was after past services: what would have been forecast from there. */
 export interface PastLevels {
@@ -10,6 +12,8 @@ export interface PastLevels {
   readonly thetas: Float64Array;
   /** `count` × 7: variance of the log level by weekday. */
   readonly variances: Float64Array;
+  /** `count`: what the yearly waves said on the day itself. Follows from the others; not stored. */
+  readonly seasons: Float64Array;
 }
 
 /** How far back they are needed: the furthest grid day, and one service before it. */
@@ -23,11 +27,12 @@ export function emptyPast(): PastLevels {
     days: new Float64Array(ROOM),
     thetas: new Float64Array(ROOM * WIDTH),
     variances: new Float64Array(ROOM * 7),
+    seasons: new Float64Array(ROOM),
   };
 }
 
-/** Keeps the level as it now is, and drops those that no grid day can reach any more. */
-export function rememberLevel(past: PastLevels, level: LevelModel): void {
+/** Keeps the level as it now is, `waves` being those of its day, and drops those that no grid day can reach any more. */
+export function rememberLevel(past: PastLevels, level: LevelModel, waves: Waves): void {
   if (past.count === ROOM) dropOld(past, level.day - REACH_DAYS);
   const at = past.count;
   const p = level.covariance;
@@ -38,6 +43,7 @@ export function rememberLevel(past: PastLevels, level: LevelModel): void {
     const i = WEEKDAY + w;
     past.variances[at * 7 + w] = first + 2 * (p[i] ?? 0) + (p[i * WIDTH + i] ?? 0);
   }
+  past.seasons[at] = waveEffect(level.theta, 0, waves);
   past.count += 1;
 }
 
@@ -48,5 +54,13 @@ function dropOld(past: PastLevels, day: number): void {
   past.days.copyWithin(0, from, past.count);
   past.thetas.copyWithin(0, from * WIDTH, past.count * WIDTH);
   past.variances.copyWithin(0, from * 7, past.count * 7);
+  past.seasons.copyWithin(0, from, past.count);
   past.count -= from;
+}
+
+/** Fills in what follows from the rest, after the rest was read from storage. */
+export function completePast(past: PastLevels): void {
+  for (let at = 0; at < past.count; at += 1) {
+    past.seasons[at] = waveEffect(past.thetas, at * WIDTH, seasonWaves(past.days[at] ?? 0));
+  }
 }

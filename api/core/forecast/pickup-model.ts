@@ -28,22 +28,22 @@ export interface CurvePoint {
   slope: number;
 }
 
-const PER_CELL = 3;
-const CELLS = 8;
-const ALL = 7;
+export const PER_CELL = 3;
+export const CELLS = 8;
+export const ALL = 7;
 /** Weight kept from one service of a weekday to the next of that weekday, and over all. */
-const KEEP_WEEKDAY = 0.95;
-const KEEP_ALL = 0.985;
-const KEEP_SLOPE = 0.99;
+export const KEEP_WEEKDAY = 0.95;
+export const KEEP_ALL = 0.985;
+export const KEEP_SLOPE = 0.99;
 /** Services of all weekdays' experience that a single weekday's is mixed with. */
-const BORROWED_SERVICES = 4;
+export const BORROWED_SERVICES = 4;
 /** Services that a curve borrowed from the group is worth. */
 const SEED_SERVICES = 6;
 /** The slope starts at one cover for one cover (additive pickup), with this weight. */
-const PRIOR_SLOPE_WEIGHT = 1.5;
-const MOST_SLOPE = 4;
+export const PRIOR_SLOPE_WEIGHT = 1.5;
+export const MOST_SLOPE = 4;
 /** Level below which a sum is no experience, covers. */
-const LEAST_LEVEL = 1e-9;
+export const LEAST_LEVEL = 1e-9;
 
 export function emptyPickup(): PickupModel {
   return {
@@ -71,39 +71,6 @@ export function seedPickup(
     model.sums[at + 1] = point.booked * level * SEED_SERVICES;
     model.sums[at + 2] = level * SEED_SERVICES;
   }
-}
-
-/**
- * Learns one service at one grid day. `final`, `booked`, `level` in covers; `curve` is the usual
- * curve there as it was before (`curveOnGrid`).
- */
-export function learnPickup(
-  model: PickupModel,
-  grid: number,
-  weekday: number,
-  final: number,
-  booked: number,
-  level: number,
-  curve: CurvePoint,
-): void {
-  if (curve.known) {
-    const x = booked - curve.bookedFraction * level;
-    const y = final - curve.finalFraction * level;
-    const scaled = x / Math.max(1, level);
-    const { slopes } = model;
-    const at = grid * 2;
-    slopes[at] = (slopes[at] ?? 0) * KEEP_SLOPE + scaled * y;
-    slopes[at + 1] = (slopes[at + 1] ?? 0) * KEEP_SLOPE + scaled * x;
-  }
-  const own = (grid * CELLS + weekday) * PER_CELL;
-  addTo(model.sums, own, KEEP_WEEKDAY, final, booked, level);
-  addTo(model.sums, (grid * CELLS + ALL) * PER_CELL, KEEP_ALL, final, booked, level);
-}
-
-function addTo(s: Float64Array, at: number, keep: number, f: number, b: number, l: number): void {
-  s[at] = (s[at] ?? 0) * keep + f;
-  s[at + 1] = (s[at + 1] ?? 0) * keep + b;
-  s[at + 2] = (s[at + 2] ?? 0) * keep + l;
 }
 
 /** Fills `point` with the usual curve at a grid day, for a weekday (0 Monday) and usual level. */

@@ -1,11 +1,11 @@
 import type { Result } from '../shared/result.ts';
 import { err, ok } from '../shared/result.ts';
 import { coreError } from '../shared/errors.ts';
-import { bookedOnGrid } from './booking-grid.ts';
+import { GRID_SIZE, bookedOnGrid, usualOnGrid } from './booking-grid.ts';
 import type { BookingSnapshot, CompletedService } from './forecast-input.ts';
 import type { ForecastWarning } from './forecast-output.ts';
 import type { LearnableService } from './learn-service.ts';
-import { dayNumber, weekdayOf } from './service-day.ts';
+import { dayNumber, serviceDateOf, weekdayOf } from './service-day.ts';
 
 /**
  * Checks completed services and puts them in date order, ready for learning.
@@ -21,8 +21,10 @@ export function readHistory(
   capacityCovers: number,
 ): Result<{ services: LearnableService[]; warnings: ForecastWarning[] }> {
   const warnings: ForecastWarning[] = [];
-  const byDay = new Map<number, LearnableService | null>();
-  let ordered = true;
+  const booked = new Float64Array(history.length * GRID_SIZE);
+  const days: number[] = [];
+  const read: (LearnableService | null)[] = [];
+  let rising = true;
   let previous = -Infinity;
   for (let i = 0; i < history.length; i += 1) {
     const record = history[i] as CompletedService;
@@ -30,8 +32,8 @@ export function readHistory(
     if (!day.ok) return err({ ...day.error, path: ['history', i, 'serviceDate'] });
     const at = day.value;
     if (weekdayOf(at) !== record.weekday) return err(wrongWeekday(['history', i], record));
-    const { serviceDate } = record;
     if (at > lastDay) {
+      const { serviceDate } = record;
       warnings.push({
         kind: 'history-in-future',
         message: `The service of ${serviceDate} lies after the forecast was made and was left out.`,
@@ -39,23 +41,36 @@ export function readHistory(
       });
       continue;
     }
-    if (byDay.has(at)) {
+    const service = readService(record, at, i, booked, capacityCovers, warnings);
+    if (!service.ok) return service;
+    days.push(at);
+    read.push(service.value);
+    if (at <= previous) rising = false;
+    previous = at;
+  }
+  const services = rising ? read : inOrder(days, read, warnings);
+  return ok({ services: services.filter((service) => service !== null), warnings });
+}
+
+/** The services by day, the later record of a day in the place of the earlier. */
+function inOrder(
+  days: readonly number[],
+  read: readonly (LearnableService | null)[],
+  warnings: ForecastWarning[],
+): (LearnableService | null)[] {
+  const byDay = new Map<number, LearnableService | null>();
+  days.forEach((day, i) => {
+    if (byDay.has(day)) {
+      const serviceDate = serviceDateOf(day);
       warnings.push({
         kind: 'duplicate-day',
         message: `${serviceDate} is recorded twice; the later record was used.`,
         serviceDate,
       });
     }
-    const read = readService(record, at, i, capacityCovers, warnings);
-    if (!read.ok) return read;
-    byDay.set(at, read.value);
-    if (at < previous) ordered = false;
-    previous = at;
-  }
-  const services: LearnableService[] = [];
-  for (const service of byDay.values()) if (service !== null) services.push(service);
-  if (!ordered) services.sort((a, b) => a.day - b.day);
-  return ok({ services, warnings });
+    byDay.set(day, read[i] ?? null);
+  });
+  return [...byDay].sort(([a], [b]) => a - b).map(([, service]) => service);
 }
 
 /** The refusal of a weekday that does not belong to its date. */
@@ -70,10 +85,13 @@ export function wrongWeekday(
   );
 }
 
+const NOTHING = ok(null);
+
 function readService(
   record: CompletedService,
   day: number,
   index: number,
+  booked: Float64Array,
   capacity: number,
   warnings: ForecastWarning[],
 ): Result<LearnableService | null> {
@@ -84,12 +102,19 @@ function readService(
   if (walkInCovers !== undefined && !isCount(walkInCovers)) {
     return err(notACount(['history', index, 'walkInCovers'], walkInCovers));
   }
-  const read = readSnapshots(record.snapshots, 0, serviceDate, warnings);
-  if (!read.ok) return err({ ...read.error, path: ['history', index, ...(read.error.path ?? [])] });
-  if (record.closed === true || record.privateHire === true || actualCovers === undefined) {
-    return ok(null);
+  let { snapshots } = record;
+  const bookedFrom = index * GRID_SIZE;
+  if (!usualOnGrid(snapshots, capacity, booked, bookedFrom)) {
+    const read = readSnapshots(snapshots, 0, serviceDate, warnings);
+    if (!read.ok) {
+      return err({ ...read.error, path: ['history', index, ...(read.error.path ?? [])] });
+    }
+    snapshots = read.value;
+    bookedOnGrid(snapshots, capacity, booked, bookedFrom);
   }
-  const snapshots = read.value;
+  if (record.closed === true || record.privateHire === true || actualCovers === undefined) {
+    return NOTHING;
+  }
   if (actualCovers > capacity || holdsMoreThan(snapshots, capacity)) {
     warnings.push(aboveCapacity(serviceDate, capacity));
   }
@@ -98,8 +123,9 @@ function readService(
     weekday: record.weekday - 1,
     finalCovers: Math.min(capacity, actualCovers),
     snapshots,
-    booked: bookedOnGrid(snapshots, capacity),
-    walkInCovers: record.walkInCovers,
+    booked,
+    bookedFrom,
+    walkInCovers,
     event: record.event,
   });
 }

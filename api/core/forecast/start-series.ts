@@ -3,6 +3,7 @@ import type { Learning } from './learning.ts';
 import { emptyLearning } from './learning.ts';
 import { LEVEL, TREND, UNKNOWN_WAVE_VARIANCE, WEEKDAY, WIDTH } from './level-model.ts';
 import { rememberLevel } from './past-levels.ts';
+import { seasonWaves } from './season-waves.ts';
 import { seedPickup } from './pickup-model.ts';
 
 /** What a series starts from. */
@@ -58,6 +59,6 @@ export function startSeries(start: SeriesStart, day: number): Learning {
   level.inverseSize = spread;
   level.inverseSizeWeight = PRIOR_SPREAD_SERVICES;
   if (group !== undefined) seedPickup(pickup, group.curve, Math.exp(mean[LEVEL] ?? 0));
-  if (learning.levelSource !== 'unknown') rememberLevel(past, level);
+  if (learning.levelSource !== 'unknown') rememberLevel(past, level, seasonWaves(level.day));
   return learning;
 }
