@@ -58,6 +58,8 @@ export function emptyLearning(): Learning {
       product: new Float64Array(WIDTH),
       inverseSize: 0,
       inverseSizeWeight: 0,
+      surprisesUp: 0,
+      surprisesDown: 0,
     },
     past: emptyPast(),
     events: {},
@@ -80,6 +82,7 @@ export function openState(state: SeriesState): Learning {
   level.theta.set(state.level.theta);
   level.covariance.set(state.level.covariance);
   [level.inverseSize, level.inverseSizeWeight] = state.level.inverseSize;
+  [level.surprisesUp, level.surprisesDown] = state.level.surprises;
   past.count = state.past.days.length;
   past.days.set(state.past.days);
   past.thetas.set(state.past.thetas);
@@ -112,6 +115,7 @@ export function sealState(learning: Learning): SeriesState {
       theta: listOf(level.theta),
       covariance: listOf(level.covariance),
       inverseSize: [level.inverseSize, level.inverseSizeWeight],
+      surprises: [level.surprisesUp, level.surprisesDown],
     },
     past: {
       days: listOf(past.days, past.count),

@@ -25,6 +25,9 @@ export interface LevelModel {
   inverseSize: number;
   /** Services' weight behind it. */
   inverseSizeWeight: number;
+  /** How far surprises have lately added up above and below what chance explains. */
+  surprisesUp: number;
+  surprisesDown: number;
 }
 
 export const LEVEL = 0;
@@ -53,6 +56,16 @@ const MOST = Float64Array.of(
 const CLIP = 3;
 /** Usual covers are taken to be at least this when a surprise is measured against them. */
 const LEAST_MEAN = 0.1;
+/**
+ * A wild day is an odd day, but a row of them is a new usual. Surprises, in standard deviations and
+ * clipped, are added up less SURPRISE_ALLOWED a service (the cumulative sum test of Page 1954,
+ * Biometrika 41; from memory). When a sum passes SURPRISE_MOST the level is taken to have jumped
+ * and LEVEL_JUMP is added to its variance, so that the next days find it anew (intervention as in
+ * West & Harrison, Bayesian Forecasting and Dynamic Models; from memory).
+ */
+const SURPRISE_ALLOWED = 1;
+const SURPRISE_MOST = 5;
+const LEVEL_JUMP = 0.3;
 const KEEP_SPREAD = 0.99;
 const INVERSE_SIZE = { least: 1e-4, most: 4 };
 
@@ -207,12 +220,20 @@ export function learnLevel(
   eventVariance: number,
 ): LevelLesson {
   const { theta, covariance: p, product } = level;
-  const fromLevel = levelVariance(level, weekday, waves);
+  let fromLevel = levelVariance(level, weekday, waves);
   const mean = Math.max(LEAST_MEAN, Math.exp(logLevel(theta, 0, 0, weekday, waves) + effect));
-  const total = fromLevel + eventVariance + 1 / mean + boundedInverseSize(level);
+  let total = fromLevel + eventVariance + 1 / mean + boundedInverseSize(level);
   const relative = (finalCovers - mean) / mean;
+  if (eventVariance === 0 && hasJumped(level, relative / Math.sqrt(total))) {
+    p[LEVEL] = (p[LEVEL] ?? 0) + LEVEL_JUMP;
+    total -= fromLevel;
+    fromLevel = levelVariance(level, weekday, waves);
+    total += fromLevel;
+  }
   const deviation = Math.sqrt(total);
-  const clipped = Math.min(CLIP * deviation, Math.max(-CLIP * deviation, relative));
+  // Far above the usual the step is taken on the log scale, or a jump would be overshot.
+  const stretched = relative > 1 ? 1 + Math.log(relative) : relative;
+  const clipped = Math.min(CLIP * deviation, Math.max(-CLIP * deviation, stretched));
   const step = clipped / total;
   for (let i = 0; i < WIDTH; i += 1) theta[i] = (theta[i] ?? 0) + (product[i] ?? 0) * step;
   takeOuterProduct(p, product, 1 / total);
@@ -222,6 +243,17 @@ export function learnLevel(
     level.inverseSize += (excess - level.inverseSize) / level.inverseSizeWeight;
   }
   return { clipped, total, deviations: relative / deviation };
+}
+
+/** Adds a surprise to the sums; true, and the sums cleared, when one of them is past chance. */
+function hasJumped(level: LevelModel, deviations: number): boolean {
+  const z = Math.min(CLIP, Math.max(-CLIP, deviations));
+  level.surprisesUp = Math.max(0, level.surprisesUp + z - SURPRISE_ALLOWED);
+  level.surprisesDown = Math.max(0, level.surprisesDown - z - SURPRISE_ALLOWED);
+  if (Math.max(level.surprisesUp, level.surprisesDown) <= SURPRISE_MOST) return false;
+  level.surprisesUp = 0;
+  level.surprisesDown = 0;
+  return true;
 }
 
 /**

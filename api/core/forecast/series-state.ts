@@ -1,5 +1,5 @@
 /** Names the model in stored results. Changes whenever the same input would give other figures. */
-export const FORECAST_MODEL_VERSION = 'covers-1';
+export const FORECAST_MODEL_VERSION = 'covers-2';
 
 /** Where the usual level of a series comes from. */
 export type LevelSource = 'unknown' | 'stated' | 'group' | 'history';
@@ -35,6 +35,8 @@ export interface SeriesState {
     readonly covariance: readonly number[];
     /** 1/size of the spread around the level, and the weight behind it in services. */
     readonly inverseSize: readonly [number, number];
+    /** How far surprises above and below have added up, standard deviations. */
+    readonly surprises: readonly [number, number];
   };
   /** The level as it was after past services, oldest first, to score forecasts made days ahead. */
   readonly past: {
