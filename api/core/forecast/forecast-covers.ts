@@ -4,7 +4,7 @@ import { coreError } from '../shared/errors.ts';
 import type { CompletedService, CoversForecastInput } from './forecast-input.ts';
 import type { CoversForecast, ForecastWarning } from './forecast-output.ts';
 import { asOfDayOf, forecastFromLearning } from './forecast-from-state.ts';
-import type { LearnableService } from './learn-service.ts';
+import type { LearnableService } from './learnable-service.ts';
 import { learnService } from './learn-service.ts';
 import type { Learning } from './learning.ts';
 import { openState, sealState } from './learning.ts';

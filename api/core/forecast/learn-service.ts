@@ -1,24 +1,10 @@
-import type { BookingSnapshot } from './forecast-input.ts';
 import { learnKept } from './kept-model.ts';
+import type { LearnableService } from './learnable-service.ts';
 import type { Learning } from './learning.ts';
 import { LEVEL, learnLevel, logLevel, passDays } from './level-model.ts';
 import { rememberLevel } from './past-levels.ts';
 import { scoreGrid } from './score-grid.ts';
 import { seasonWaves } from './season-waves.ts';
-
-/** A completed service ready for learning: checked, with day number and bookings on the grid. */
-export interface LearnableService {
-  readonly day: number;
-  /** 0 Monday … 6 Sunday. */
-  readonly weekday: number;
-  readonly finalCovers: number;
-  readonly walkInCovers: number | undefined;
-  readonly snapshots: readonly BookingSnapshot[];
-  /** Covers booked at each grid day, −1 where unknown; GRID_SIZE of them from `bookedFrom` on. */
-  readonly booked: Float64Array;
-  readonly bookedFrom: number;
-  readonly event: string | undefined;
-}
 
 /** Variance, log scale, of an event's effect before it was seen. */
 export const EVENT_PRIOR_VARIANCE = 0.35 ** 2;

@@ -4,7 +4,7 @@ import { coreError } from '../shared/errors.ts';
 import { GRID_SIZE, bookedOnGrid, usualOnGrid } from './booking-grid.ts';
 import type { BookingSnapshot, CompletedService } from './forecast-input.ts';
 import type { ForecastWarning } from './forecast-output.ts';
-import type { LearnableService } from './learn-service.ts';
+import type { LearnableService } from './learnable-service.ts';
 import { dayNumber, serviceDateOf, weekdayOf } from './service-day.ts';
 
 /**

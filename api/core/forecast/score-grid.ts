@@ -1,7 +1,7 @@
 import { GRID, GRID_SIZE } from './booking-grid.ts';
 import { CLIP_SPREAD, LEAST_ERROR, gainAfter } from './combination.ts';
 import { keptByGrid } from './kept-model.ts';
-import type { LearnableService } from './learn-service.ts';
+import type { LearnableService } from './learnable-service.ts';
 import type { Learning } from './learning.ts';
 import { knowsSeason } from './learning.ts';
 import {
