@@ -34,6 +34,7 @@ import {
   SuppliersService,
 } from './modules/suppliers/index.ts';
 import { TracingService } from './modules/tracing/index.ts';
+import { WasteExpectationsService } from './modules/waste-expectations/index.ts';
 import type { Clock, NewId } from './modules/platform/index.ts';
 import type { Database } from './persistence/database.ts';
 import { createUnitOfWork } from './persistence/repositories.ts';
@@ -75,6 +76,7 @@ export function composeServices(
     safety: new SafetyService(base),
     safetyOverview: new SafetyOverviewService(base),
     siteOverrides: new SiteOverridesService(base),
+    wasteExpectations: new WasteExpectationsService(base),
     sites: new SitesService(base),
     taskWork: new TaskWorkService(base),
     stock: new StockService(base),

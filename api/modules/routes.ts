@@ -35,6 +35,10 @@ import {
 } from './recipes/index.ts';
 import { safetyRoutes, type SafetyOverviewService, type SafetyService } from './safety/index.ts';
 import { siteOverridesRoutes, type SiteOverridesService } from './site-overrides/index.ts';
+import {
+  wasteExpectationsRoutes,
+  type WasteExpectationsService,
+} from './waste-expectations/index.ts';
 import { sitesRoutes, type SitesService } from './sites/index.ts';
 import {
   stockChangesRoutes,
@@ -74,6 +78,7 @@ export interface Services {
   readonly safety: SafetyService;
   readonly safetyOverview: SafetyOverviewService;
   readonly siteOverrides: SiteOverridesService;
+  readonly wasteExpectations: WasteExpectationsService;
   readonly sites: SitesService;
   readonly taskWork: TaskWorkService;
   readonly stock: StockService;
@@ -103,6 +108,7 @@ export function moduleRoutes(services: Services): readonly FastifyPluginAsyncZod
     recipesExchangeRoutes(services.recipesExchange, services.recipes, services.versions),
     measuredYieldsRoutes(services.measuredYields),
     siteOverridesRoutes(services.siteOverrides),
+    wasteExpectationsRoutes(services.wasteExpectations),
     menusRoutes(services.menus),
     dishesRoutes(services.dishes),
     ratesRoutes(services.rates),

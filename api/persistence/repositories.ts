@@ -21,6 +21,7 @@ import { createSiteOverridesRepository } from './site-overrides.repository.ts';
 import { createSitesRepository } from './sites.repository.ts';
 import { createStockRepository } from './stock.repository.ts';
 import { createSuppliersRepository } from './suppliers.repository.ts';
+import { createWasteRepository } from './waste.repository.ts';
 import { createTracingRepository } from './tracing.repository.ts';
 
 /** All repositories over one connection or transaction. Add a new noun's repository here. */
@@ -47,6 +48,7 @@ export function createRepositories(db: Db, newId: NewId) {
     sites: createSitesRepository(db),
     stock: createStockRepository(db, newId),
     suppliers: createSuppliersRepository(db),
+    waste: createWasteRepository(db),
     tracing: createTracingRepository(db),
   };
 }

@@ -15,3 +15,4 @@ export type { MenuFigures } from './menu-figures.ts';
 export { menuFigures, netOfTax, priceForTarget } from './menu-figures.ts';
 export type { PriceRise } from './price-rise.ts';
 export { priceRise } from './price-rise.ts';
+export { itemsUsed, recordedWaste, type RecordedWaste } from './expected-waste.ts';

@@ -1,4 +1,5 @@
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod';
+import { subtractMoney, type Money } from '../../core/money/index.ts';
 import {
   CostQuery,
   DateQuery,
@@ -10,7 +11,7 @@ import {
 import type { DishCost, DishCostsService } from './dish-costs.service.ts';
 import { leaving, unitPriceLeaving } from './site-prices.ts';
 
-function toSummary({ dishId, name, version, costing, lines }: DishCost) {
+function toSummary({ dishId, name, version, costing, waste, lines }: DishCost) {
   return {
     dishId,
     name,
@@ -22,6 +23,7 @@ function toSummary({ dishId, name, version, costing, lines }: DishCost) {
     status: costing.status,
     cost: costing.cost && leaving(costing.cost),
     knownCost: leaving(costing.knownCost),
+    wasteCost: unitPriceLeaving(waste.cost),
     missing: costing.missing.map((missing) => ({ ...missing })),
     menuLines: lines.map(({ line, figures }) => ({
       menuLineId: line.id,
@@ -36,6 +38,12 @@ function toSummary({ dishId, name, version, costing, lines }: DishCost) {
       withinTarget: figures.withinTarget,
     })),
   };
+}
+
+/** The two are in one currency, by the service. */
+function withoutWaste(cost: Money, waste: Money): Money {
+  const rest = subtractMoney(cost, waste);
+  return rest.ok ? rest.value : cost;
 }
 
 function toBody(cost: DishCost) {
@@ -57,6 +65,13 @@ function toBody(cost: DishCost) {
       pricedFrom: driver.basis?.validFrom ?? null,
       rate: driver.basis?.conversion ?? null,
     })),
+    waste: {
+      cost: unitPriceLeaving(cost.waste.cost),
+      costWithout: costing.cost && leaving(withoutWaste(costing.cost, cost.waste.cost)),
+      window: cost.waste.window,
+      items: cost.waste.items.map((item) => ({ ...item })),
+      notKnown: cost.waste.items.length === 0,
+    },
     byProductsUsed: costing.byProductItemIds.map((itemId) => ({
       itemId,
       name: cost.itemNames.get(itemId) ?? itemId,

@@ -32,6 +32,8 @@ const summary = {
   cost: MoneyOut.nullable(),
   /** The cost is at least this. */
   knownCost: MoneyOut,
+  /** Part of the known cost that pays for what is expected to be thrown away. */
+  wasteCost: MoneyOut,
   missing: z.array(
     z.object({
       itemId: z.string(),
@@ -63,6 +65,24 @@ export const DishCostSchema = z
         rate: z.object({ rate: z.string(), validFrom: z.string() }).nullable(),
       }),
     ),
+    /** What is expected to be thrown away: in the cost, and here by itself. */
+    waste: z.object({
+      cost: MoneyOut,
+      costWithout: MoneyOut.nullable(),
+      window: z.object({ from: z.string(), to: z.string() }),
+      items: z.array(
+        z.object({
+          itemId: z.string(),
+          name: z.string(),
+          fraction: z.number(),
+          from: z.enum(['recorded', 'stated']),
+          source: z.string(),
+        }),
+      ),
+      notKnown: z
+        .boolean()
+        .meta({ description: 'Nothing is recorded or stated: the cost has no waste in it.' }),
+    }),
     byProductsUsed: z.array(z.object({ itemId: z.string(), name: z.string() })),
     sensitivity: z.object({
       riseFraction: z.string(),

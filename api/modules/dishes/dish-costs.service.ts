@@ -1,16 +1,19 @@
 import {
   itemCost,
+  itemsUsed,
   menuFigures,
   priceRise,
   type Costing,
   type MenuFigures,
+  type PriceBook,
   type PriceRise,
 } from '../../core/cost/index.ts';
-import { Decimal } from '../../core/money/index.ts';
+import { Decimal, subtractMoney, type Money } from '../../core/money/index.ts';
 import type { ActiveMenuLine } from '../menus/index.ts';
 import { fromCoreError, notFound, orRefuse, Refusal, type UnitOfWork } from '../platform/index.ts';
 import type { RecipeVersion } from '../recipes/index.ts';
 import type { Site } from '../sites/index.ts';
+import { readSiteWaste, type ExpectedWaste, type SiteWaste } from './dish-waste.ts';
 import type { DishesRead } from './dishes.ports.ts';
 import type { Kitchen } from './kitchen-on.ts';
 import { kitchenAtSite } from './site-kitchen.ts';
@@ -29,7 +32,16 @@ export interface Sensitivity {
   readonly rise: PriceRise;
 }
 
-/** The cost of one portion at a site on a date. */
+/** What is expected to be thrown away on the way to one portion. */
+export interface PortionWaste {
+  /** Part of the known cost that pays for it. */
+  readonly cost: Money;
+  readonly window: SiteWaste['window'];
+  /** What enters, largest part first; items nothing is known of are not in it. */
+  readonly items: readonly (ExpectedWaste & { readonly name: string })[];
+}
+
+/** The cost of one portion at a site on a date, expected waste in it. */
 export interface DishCost {
   readonly site: Site;
   readonly date: string;
@@ -38,6 +50,7 @@ export interface DishCost {
   readonly version: RecipeVersion;
   readonly itemNames: ReadonlyMap<string, string>;
   readonly costing: Costing;
+  readonly waste: PortionWaste;
   readonly lines: readonly LineFigures[];
   readonly riseFraction: string;
   readonly sensitivity: readonly Sensitivity[];
@@ -62,7 +75,7 @@ export class DishCostsService {
     if (!version || !kitchen.graph.recipes.has(dishId)) {
       throw new Refusal('not-found', `${item.name} has no published version for ${date}.`);
     }
-    const costing = costOf(dishId);
+    const { costing, waste } = costOf(dishId);
     return {
       site,
       date,
@@ -71,6 +84,7 @@ export class DishCostsService {
       version,
       itemNames: namesOf(kitchen),
       costing,
+      waste,
       lines: lines
         .filter((line) => line.dishId === dishId)
         .map((line) => ({ line, figures: figuresOf(costing, line, site) })),
@@ -98,11 +112,11 @@ export class DishCostsService {
       const version = kitchen.inForce.get(dishId);
       const item = kitchen.graph.items.get(dishId);
       if (!version || !item || !kitchen.graph.recipes.has(dishId)) return [];
-      const costing = costOf(dishId);
+      const { costing, waste } = costOf(dishId);
       const own = lines.filter((line) => line.dishId === dishId);
       const figures = own.map((line) => ({ line, figures: figuresOf(costing, line, site) }));
       const { name } = item;
-      const rest = { riseFraction: '0', sensitivity: [] };
+      const rest = { waste, riseFraction: '0', sensitivity: [] };
       return [{ site, date, dishId, name, version, itemNames, costing, lines: figures, ...rest }];
     });
     return { site, costs };
@@ -120,25 +134,46 @@ export class DishCostsService {
       await rates.all(),
       kitchen.fromTheTap,
     );
+    const waste = await readSiteWaste(this.#work.read.waste, site, kitchen);
     return {
       site,
       kitchen,
       lines: await menus.activeLines(siteId, date, date),
-      costOf: (dishId: string): Costing => portionCost(kitchen, book, site, dishId),
+      costOf: (dishId: string) => withWaste(kitchen, book, site, dishId, waste),
     };
   }
+}
+
+/** The cost of a portion with what is expected to be thrown away, and how much of it that is. */
+function withWaste(
+  kitchen: Kitchen,
+  book: PriceBook,
+  site: Site,
+  dishId: string,
+  waste: SiteWaste,
+): { readonly costing: Costing; readonly waste: PortionWaste } {
+  const items = [...itemsUsed(kitchen.graph, new Map([[dishId, 1]])).keys()]
+    .flatMap((itemId) => waste.of(itemId) ?? [])
+    .map((one) => ({ ...one, name: kitchen.graph.items.get(one.itemId)?.name ?? one.itemId }))
+    .sort((a, b) => b.fraction - a.fraction || a.name.localeCompare(b.name));
+  const fractions = new Map(items.map(({ itemId, fraction }) => [itemId, fraction]));
+  const costing = portionCost(kitchen, book, site, dishId, fractions);
+  const bare = portionCost(kitchen, book, site, dishId);
+  const cost = orRefuse(subtractMoney(costing.knownCost, bare.knownCost));
+  return { costing, waste: { cost, window: waste.window, items } };
 }
 
 function namesOf(kitchen: Kitchen): ReadonlyMap<string, string> {
   return new Map([...kitchen.graph.items].map(([id, item]) => [id, item.name]));
 }
 
-/** The cost of one portion. @throws Refusal of the core's kind */
+/** The cost of one portion, waste left out unless given. @throws Refusal of the core's kind */
 export function portionCost(
   kitchen: Kitchen,
-  book: Parameters<typeof itemCost>[1],
+  book: PriceBook,
   site: Pick<Site, 'currency'>,
   dishId: string,
+  wasteFractions: ReadonlyMap<string, number> = new Map(),
 ): Costing {
   const cost = itemCost(kitchen.graph, book, {
     itemId: dishId,
@@ -146,6 +181,7 @@ export function portionCost(
     date: kitchen.date,
     currency: site.currency,
     pieces: kitchen.pieces,
+    wasteFractions,
   });
   if (!cost.ok) throw fromCoreError(cost.error);
   return cost.value;

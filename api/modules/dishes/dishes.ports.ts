@@ -3,6 +3,7 @@ import type { MenusRepository } from '../menus/index.ts';
 import type { RatesRepository } from '../rates/index.ts';
 import type { RecipesRepository, SiteOverridesRead } from '../recipes/index.ts';
 import type { SitesRepository } from '../sites/index.ts';
+import type { WasteRead } from '../waste-expectations/index.ts';
 import type { SuppliersRepository } from '../suppliers/index.ts';
 
 /** What cost, allergens and nutrition of dishes are worked out from. Nothing here is written. */
@@ -14,4 +15,5 @@ export interface DishesRead {
   readonly menus: MenusRepository;
   readonly sites: SitesRepository;
   readonly rates: RatesRepository;
+  readonly waste: WasteRead;
 }
