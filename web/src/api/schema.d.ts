@@ -6924,6 +6924,106 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/v1/sites/{siteId}/waste-expectations": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** What a site expects to throw away, newest first */
+        get: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    siteId: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["WasteExpectationList"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        put?: never;
+        /** State what is expected to be thrown away, from a service date on */
+        post: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    siteId: string;
+                };
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["WasteExpectationBodyInput"];
+                };
+            };
+            responses: {
+                /** @description Default Response */
+                201: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["WasteExpectation"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/sites/{siteId}/menus": {
         parameters: {
             query?: never;
@@ -11113,6 +11213,10 @@ export interface components {
                 amount: string;
                 currency: string;
             };
+            wasteCost: {
+                amount: string;
+                currency: string;
+            };
             missing: {
                 itemId: string;
                 name: string;
@@ -11163,6 +11267,30 @@ export interface components {
                     validFrom: string;
                 } | null;
             }[];
+            waste: {
+                cost: {
+                    amount: string;
+                    currency: string;
+                };
+                costWithout: {
+                    amount: string;
+                    currency: string;
+                } | null;
+                window: {
+                    from: string;
+                    to: string;
+                };
+                items: {
+                    itemId: string;
+                    name: string;
+                    fraction: number;
+                    /** @enum {string} */
+                    from: "recorded" | "stated";
+                    source: string;
+                }[];
+                /** @description Nothing is recorded or stated: the cost has no waste in it. */
+                notKnown: boolean;
+            };
             byProductsUsed: {
                 itemId: string;
                 name: string;
@@ -11203,6 +11331,10 @@ export interface components {
                     currency: string;
                 } | null;
                 knownCost: {
+                    amount: string;
+                    currency: string;
+                };
+                wasteCost: {
                     amount: string;
                     currency: string;
                 };
@@ -13974,6 +14106,29 @@ export interface components {
         RefuseOverrideBodyInput: {
             reason: string;
         };
+        WasteExpectationBodyInput: {
+            /**
+             * @description Null: everything of which nothing else is known.
+             * @default null
+             */
+            itemId: string | null;
+            fraction: number;
+            source: string;
+            validFrom: components["schemas"]["ServiceDateInput"];
+        };
+        WasteExpectationInput: {
+            id: string;
+            siteId: string;
+            itemId: string | null;
+            fraction: number;
+            source: string;
+            validFrom: string;
+            enteredBy: string;
+            enteredAt: string;
+        };
+        WasteExpectationListInput: {
+            items: components["schemas"]["WasteExpectationInput"][];
+        };
         WorkingHoursInput: {
             weekday: number;
             opens: components["schemas"]["LocalTimeInput"];
@@ -14441,6 +14596,10 @@ export interface components {
                 amount: string;
                 currency: string;
             };
+            wasteCost: {
+                amount: string;
+                currency: string;
+            };
             missing: {
                 itemId: string;
                 name: string;
@@ -14491,6 +14650,30 @@ export interface components {
                     validFrom: string;
                 } | null;
             }[];
+            waste: {
+                cost: {
+                    amount: string;
+                    currency: string;
+                };
+                costWithout: {
+                    amount: string;
+                    currency: string;
+                } | null;
+                window: {
+                    from: string;
+                    to: string;
+                };
+                items: {
+                    itemId: string;
+                    name: string;
+                    fraction: number;
+                    /** @enum {string} */
+                    from: "recorded" | "stated";
+                    source: string;
+                }[];
+                /** @description Nothing is recorded or stated: the cost has no waste in it. */
+                notKnown: boolean;
+            };
             byProductsUsed: {
                 itemId: string;
                 name: string;
@@ -14531,6 +14714,10 @@ export interface components {
                     currency: string;
                 } | null;
                 knownCost: {
+                    amount: string;
+                    currency: string;
+                };
+                wasteCost: {
                     amount: string;
                     currency: string;
                 };
@@ -17301,6 +17488,29 @@ export interface components {
         };
         RefuseOverrideBody: {
             reason: string;
+        };
+        WasteExpectationBody: {
+            /**
+             * @description Null: everything of which nothing else is known.
+             * @default null
+             */
+            itemId: string | null;
+            fraction: number;
+            source: string;
+            validFrom: components["schemas"]["ServiceDate"];
+        };
+        WasteExpectation: {
+            id: string;
+            siteId: string;
+            itemId: string | null;
+            fraction: number;
+            source: string;
+            validFrom: string;
+            enteredBy: string;
+            enteredAt: string;
+        };
+        WasteExpectationList: {
+            items: components["schemas"]["WasteExpectation"][];
         };
         WorkingHours: {
             weekday: number;
