@@ -68,6 +68,7 @@ describe('the guests expected, in Chromium', () => {
     await dinner()
       .getByRole('button', { name: /^Fri,? 13 Mar$/ })
       .click();
+    await dinner().getByRole('rowheader', { name: 'Lemon tart' }).waitFor();
     const field = dinner().getByLabel('Covers to plan with');
     await field.fill('many');
     await dinner().getByRole('button', { name: 'Keep' }).click();

@@ -13,6 +13,11 @@ import type { SeriesRows } from './series-rows.ts';
 
 /** How far back a series is learned from. */
 export const HISTORY_DAYS = 400;
+/**
+ * How far back rows are read, so that what was learned weeks ago can still be checked against all it
+ * was learned from.
+ */
+export const ROWS_DAYS = HISTORY_DAYS + 35;
 
 /** Sittings of one evening one after the other: common practice, no source; covers above are capped. */
 const SITTINGS = 2;

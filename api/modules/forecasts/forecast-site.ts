@@ -3,7 +3,7 @@ import { FORECAST_MODEL_VERSION } from '../../core/forecast/index.ts';
 import type { GroupProfile } from '../../core/forecast/index.ts';
 import type { NewId } from '../platform/index.ts';
 import type { MealService, Site } from '../sites/index.ts';
-import { coversSeries, datesFrom, isHeldOn, siteDate } from './covers-series.ts';
+import { HISTORY_DAYS, coversSeries, datesFrom, isHeldOn, siteDate } from './covers-series.ts';
 import type { CoversSeries } from './covers-series.ts';
 import { forecastSittings } from './forecast-sittings.ts';
 import type { MadeForecast } from './forecast-sittings.ts';
@@ -78,7 +78,8 @@ async function upToDate(
   if (current !== null && current.historyFrom >= historyFrom) {
     return bringUpToDate(current, inWindow(input, current.historyFrom));
   }
-  return learnAnew(input, await sisterProfile(forecasts, service, series));
+  const wanted = inWindow(input, addDays(today, -HISTORY_DAYS));
+  return learnAnew(wanted, await sisterProfile(forecasts, service, wanted.series));
 }
 
 /**
@@ -98,10 +99,13 @@ export function rowsFrom(
   return { from: next.sort()[0] ?? historyFrom, whole: false };
 }
 
-/** The history from a later date on: what a kept series began with. */
-function inWindow<T extends { readonly series: CoversSeries }>(input: T, from: string): T {
-  const history = input.series.history.filter((s) => s.serviceDate >= from);
-  return { ...input, series: { ...input.series, history } };
+/** The same with only the history from a date on. */
+function inWindow<T extends { readonly series: CoversSeries; readonly historyFrom: string }>(
+  input: T,
+  historyFrom: string,
+): T {
+  const history = input.series.history.filter((s) => s.serviceDate >= historyFrom);
+  return { ...input, historyFrom, series: { ...input.series, history } };
 }
 
 /** What services of the same name show in the group, for one with little history of its own. */

@@ -4,7 +4,7 @@ import type { ExplanationGraph } from '../../core/explanation/index.ts';
 import { invalid, notFound, orRefuse, requireSite } from '../platform/index.ts';
 import type { Actor, Clock, NewId, UnitOfWork } from '../platform/index.ts';
 import type { MealService, Site } from '../sites/index.ts';
-import { HISTORY_DAYS, datesFrom, isHeldOn, siteDate } from './covers-series.ts';
+import { ROWS_DAYS, datesFrom, isHeldOn, siteDate } from './covers-series.ts';
 import { keptPortions, portionsHash } from './dish-portions.ts';
 import { shareLearner } from './dish-shares.ts';
 import { explainForecast } from './explain-forecast.ts';
@@ -95,7 +95,7 @@ export class ForecastsService {
         dates[0] ?? view.today,
         dates.at(-1) ?? view.today,
       );
-      const from = addDays(view.today, -HISTORY_DAYS);
+      const from = addDays(view.today, -ROWS_DAYS);
       const serviceIds = [...new Set(ahead.map(({ service }) => service.id))];
       const { outcomes } = await work.forecasts.rowsOf(serviceIds, from, view.today);
       const sales = await work.forecasts.salesOf(siteId, from, view.today);
@@ -173,7 +173,7 @@ export class ForecastsService {
     const days = datesFrom(from, daysIn(from, to));
     const held = (service: MealService) =>
       days.filter((date) => isHeldOn(service, date) && !closed.has(date));
-    const historyFrom = addDays(today, -HISTORY_DAYS);
+    const historyFrom = addDays(today, -ROWS_DAYS);
     const ids = services.map((service) => service.id);
     const need = rowsFrom(ids, await work.forecasts.seriesOf(ids), historyFrom);
     const rows = await work.forecasts.rowsOf(

@@ -3,6 +3,7 @@ export type * from './series-rows.ts';
 export type { KeptSeries } from './kept-series.ts';
 export {
   HISTORY_DAYS,
+  ROWS_DAYS,
   coversSeries,
   datesFrom,
   isHeldOn,

@@ -8,7 +8,14 @@ import type { SeriesState } from '../../core/forecast/index.ts';
 import { notFound } from '../platform/index.ts';
 import type { Actor } from '../platform/index.ts';
 import type { MealService } from '../sites/index.ts';
-import { HISTORY_DAYS, coversSeries, datesFrom, isHeldOn, siteDate } from './covers-series.ts';
+import {
+  HISTORY_DAYS,
+  ROWS_DAYS,
+  coversSeries,
+  datesFrom,
+  isHeldOn,
+  siteDate,
+} from './covers-series.ts';
 import { forecastSite, groupName, keepSittings, rowsFrom, sisterProfile } from './forecast-site.ts';
 import type { ForecastsDependencies } from './forecasts.service.ts';
 import { learnAnew } from './kept-series.ts';
@@ -77,7 +84,7 @@ export class ForecastRefreshService {
         (date) => (whole || changed.has(date)) && isHeldOn(service, date) && !closed.has(date),
       );
       if (dates.length === 0) return;
-      const historyFrom = addDays(today, -HISTORY_DAYS);
+      const historyFrom = addDays(today, -ROWS_DAYS);
       const need = whole
         ? { from: historyFrom, whole }
         : rowsFrom([serviceId], await forecasts.seriesOf([serviceId]), historyFrom);

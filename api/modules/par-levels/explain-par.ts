@@ -47,7 +47,7 @@ export function explainPar(
   });
   const margin = builder.given({
     id: 'margin',
-    label: `${name}, portions above that (below it: negative)`,
+    label: `${name}, portions held against running out, less what would be wasted`,
     value: level.quantity - builder.value(expected),
     unit: 'portions',
     source: { kind: 'par level', id: par.id, note: ruleWords(par, answer) },

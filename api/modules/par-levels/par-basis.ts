@@ -3,7 +3,7 @@ import type { PriceBook } from '../../core/cost/index.ts';
 import { unwrap } from '../../core/shared/index.ts';
 import { kitchenAtSite, priceBookOf, type Kitchen } from '../dishes/index.ts';
 import {
-  HISTORY_DAYS,
+  ROWS_DAYS,
   planForecasts,
   plannedResult,
   portionsOf,
@@ -124,7 +124,7 @@ export async function readParBasis(
   const { today, site } = tables;
   const services = await read.sites.servicesOf(siteId, false);
   const ids = services.map((service) => service.id);
-  const historyFrom = addDays(today, -HISTORY_DAYS);
+  const historyFrom = addDays(today, -ROWS_DAYS);
   const rows = await read.forecasts.rowsOf(ids, historyFrom, addDays(today, BASIS_DAYS));
   const forecasts = await planForecasts(read.forecasts, {
     site,

@@ -2,7 +2,7 @@ import { addDays } from '../../core/calendar/index.ts';
 import { chain, evaluate, subgraph } from '../../core/explanation/index.ts';
 import type { ExplanationGraph } from '../../core/explanation/index.ts';
 import { planQuantile } from '../../core/planning/index.ts';
-import { HISTORY_DAYS, planForecasts, siteDate } from '../forecasts/index.ts';
+import { ROWS_DAYS, planForecasts, siteDate } from '../forecasts/index.ts';
 import { parBasis, planPars, readParTables } from '../par-levels/index.ts';
 import { notFound, orRefuse, Refusal, requireSite } from '../platform/index.ts';
 import type { Actor, Clock, NewId, UnitOfWork } from '../platform/index.ts';
@@ -185,7 +185,7 @@ export class PrepService {
     siteId: string,
     now: Date,
     days: number,
-    historyDays = HISTORY_DAYS,
+    historyDays = ROWS_DAYS,
   ): Promise<{
     readonly data: PlanningData;
     readonly today: string;

@@ -184,6 +184,24 @@ describe('an outcome', () => {
   });
 });
 
+describe('a plan of a later day', () => {
+  it('moves the series on from what was kept: nothing is learned again', async () => {
+    await test.as(chef).post(`/v1/sites/${SITE}/prep-plans`).send({ days: 3 }).expect(201);
+    const before = await seriesRow(SERVICE);
+    test.clock.set('2026-03-13T05:30:00Z');
+    await test.as(chef).post(`/v1/sites/${SITE}/prep-plans`).send({ days: 3 }).expect(201);
+    expect(await seriesRow(SERVICE)).toEqual(before);
+    await test
+      .as(chef)
+      .put(`/v1/services/${SERVICE}/covers/2026-03-12/outcome`)
+      .send({ covers: 41 })
+      .expect(200);
+    const after = await seriesRow(SERVICE);
+    expect(after.historyFrom).toEqual(before.historyFrom);
+    expect(after.servicesLearned).toBe(before.servicesLearned + 1);
+  });
+});
+
 describe('the full run', () => {
   it('learns every series, keeps four weeks of sittings, and lends a new service what its sisters show', async () => {
     const run = await test.as(LEAD).post('/v1/forecast-runs').send({}).expect(200);

@@ -23,6 +23,7 @@ export type OrderRun = Schemas['OrderRun'];
 export type Shortfall = OrderRun['shortfalls'][number];
 export type SiteForecast = Schemas['SiteForecast'];
 export type SittingForecast = Schemas['SittingForecast'];
+export type PortionsForecast = Schemas['PortionsForecast'];
 export type CoversOverrides = Schemas['CoversOverrideList'];
 export type Backtest = Schemas['Backtest'];
 export type BacktestHeads = Schemas['BacktestList'];

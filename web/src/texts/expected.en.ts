@@ -26,6 +26,7 @@ export const expectedEn = {
   rangeHead: 'Four in five',
   cameHead: 'Came',
   setHead: 'Set',
+  portionsOf: 'Portions',
   range: (low: string, high: string) => `${low} to ${high}`,
   noBooking: 'not known',
   moreDays: (count: number) => `${count} days after these`,

@@ -27,6 +27,7 @@ export const expectedIt: typeof expectedEn = {
   rangeHead: 'Quattro su cinque',
   cameHead: 'Venuti',
   setHead: 'A mano',
+  portionsOf: 'Porzioni',
   range: (low, high) => `da ${low} a ${high}`,
   noBooking: 'non si sa',
   moreDays: (count) => `${count} giorni dopo questi`,
