@@ -16,6 +16,7 @@ import { loadCovers, loadMenus, loadStock } from './load-history.ts';
 import { loadIngredients, loadSites, loadSuppliers } from './load-kitchen.ts';
 import { loadPars, playBack } from './load-pars.ts';
 import { loadRecipes } from './load-recipes.ts';
+import { loadTestDays } from './load-test-days.ts';
 import { addYesterdaysWork } from './yesterdays-work.ts';
 
 const DATA_DIR = path.join(path.dirname(fileURLToPath(import.meta.url)), '..', 'data');
@@ -89,6 +90,7 @@ export async function loadDemo(
       await loadIngredients(db, data, today);
       await loadSuppliers(db, data, today);
       await loadRecipes(db, data, today);
+      await loadTestDays(db, today);
       await loadMenus(db, data, history);
       say(
         `Writing ${history.snapshots.length} booking snapshots and ${history.sales.length} sales`,
