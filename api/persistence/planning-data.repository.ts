@@ -24,6 +24,7 @@ export function createPlanningDataRepository(db: Db): PlanningDataRepository {
         site,
         services: await sites.servicesOf(siteId, false),
         closedDays: await sites.closedDaysOf(siteId),
+        equipment: await sites.equipmentOf(siteId, false),
         recipes: await recipes(db),
         versions: await versions(db),
         ingredients: await ingredients(db),

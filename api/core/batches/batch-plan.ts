@@ -141,14 +141,16 @@ export interface CostBreakdown {
 
 /**
  * `dynamic-programming`: the exact position recursion. `stock-states`: exact search over stock by
- * age. `stock-states-limited`: the same, cut short. `mixed-integer`: HiGHS.
+ * age. `stock-states-limited`: the same, cut short. `mixed-integer`: HiGHS. `played`: decided before
+ * and played through.
  */
 export type PlanMethod =
   | 'dynamic-programming'
   | 'dynamic-programming-limited'
   | 'stock-states'
   | 'stock-states-limited'
-  | 'mixed-integer';
+  | 'mixed-integer'
+  | 'played';
 
 export interface BatchPlan {
   /** Ascending by ready time; none with zero batches. */

@@ -19,7 +19,7 @@ export { batchesFor, batchRuleProblem, stepQuantity } from './batch-rule.ts';
 export type { BatchRule } from './batch-rule.ts';
 export { neverMakeable } from './check-problem.ts';
 export type { MakeableFacts } from './check-problem.ts';
-export { planBatches } from './plan-batches.ts';
+export { planBatches, playRuns } from './plan-batches.ts';
 export { planTogether } from './plan-together.ts';
 export type { PlanTogetherOptions } from './plan-together.ts';
 export type {

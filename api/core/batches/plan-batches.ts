@@ -6,7 +6,8 @@ import { ceilWhole, stepQuantity } from './batch-rule.ts';
 import { batchProblemError } from './check-problem.ts';
 import { batchCostOf, evaluateRuns, lotsOf, MIN_PER_DAY, setupCostOf } from './evaluate-runs.ts';
 import type { EvaluatedRuns } from './evaluate-runs.ts';
-import { inStep, positionRecursion } from './position-recursion.ts';
+import { lineUp, positionRecursion } from './position-recursion.ts';
+import type { Bracketed } from './position-recursion.ts';
 import { stockStates } from './stock-states.ts';
 import { unmetNeeds } from './unmet-needs.ts';
 
@@ -17,8 +18,8 @@ import { unmetNeeds } from './unmet-needs.ts';
  * the fridge, age at service, waste. Stock, started runs and new runs are eaten first-expiring
  * first; surplus in date serves later needs and counts as waste when it expires.
  *
- * Exact (`gap` 0) by `positionRecursion` when stock expires before anything new does, later batches
- * keep longer and later services end later; by `stockStates` otherwise. Each says in its own
+ * Exact (`gap` 0) by `positionRecursion` when what is ready later, stock or batch, keeps longer, and
+ * later services end later as far as that matters; by `stockStates` otherwise. Each says in its own
  * docstring when it must cut corners; then the method ends in '-limited' and the gap is what could
  * be proven. "Exact" is among plans eaten first-expiring first.
  *
@@ -35,15 +36,85 @@ export function planBatches(problem: BatchProblem): Result<BatchPlan> {
     problem,
     netted.value.net.filter(({ quantity }) => quantity > 0),
   );
-  const firstUseBy = Math.min(...problem.slots.map(({ useByMin }) => useByMin));
-  const stockGoesFirst = lots.every(({ useByMin }) => useByMin < firstUseBy);
-  const ordered = stockGoesFirst ? inStep(net) : undefined;
-  const chosen = ordered ? positionRecursion(net, ordered) : stockStates(problem);
-  const evaluated = evaluateRuns(problem, chosen.steps);
-  const name = ordered ? 'dynamic-programming' : 'stock-states';
-  const method: PlanMethod = chosen.exact ? name : `${name}-limited`;
-  const bound = chosen.exact ? evaluated.cost : Math.min(evaluated.cost, easyBound(net, evaluated));
-  return ok(batchPlan(problem, evaluated, bound, method));
+  const lined = lineUp(problem);
+  if (lined?.asItIs) {
+    const chosen = positionRecursion(problem, lined.asItIs);
+    const evaluated = evaluateRuns(problem, chosen.steps);
+    const proven = chosen.exact ? evaluated.cost : easyBound(net, evaluated);
+    return ok(finished(problem, evaluated, proven, 'dynamic-programming'));
+  }
+  const bracket = lined && bracketed(problem, lined);
+  if (bracket && isProven(bracket)) {
+    return ok(finished(problem, bracket.evaluated, bracket.bound, 'dynamic-programming'));
+  }
+  const searched = stockStates(problem);
+  let evaluated = evaluateRuns(problem, searched.steps);
+  if (searched.exact) return ok(finished(problem, evaluated, evaluated.cost, 'stock-states'));
+  let bound = easyBound(net, evaluated);
+  if (bracket) {
+    if (isBetter(bracket.evaluated, evaluated)) evaluated = bracket.evaluated;
+    const comparable = evaluated.totalShort <= bracket.short + SHORT_DUST;
+    if (comparable) bound = Math.max(bound, bracket.bound);
+  }
+  return ok(finished(problem, evaluated, bound, 'stock-states'));
+}
+
+const SHORT_DUST = 1e-7;
+
+/** The better of the two bracketing plans as it really plays out, and what the looser one proves. */
+interface Bracket {
+  readonly evaluated: EvaluatedRuns;
+  /** Least unmet, and least cost with it, of the looser problem. */
+  readonly short: number;
+  readonly bound: number;
+}
+
+function bracketed(problem: BatchProblem, { tighter, looser }: Bracketed): Bracket | undefined {
+  const low = positionRecursion(problem, looser);
+  const high = positionRecursion(problem, tighter);
+  if (!low.exact || low.cost === undefined) return undefined;
+  const [a, b] = [low, high].map(({ steps }) => evaluateRuns(problem, steps));
+  if (!a || !b) return undefined;
+  return { evaluated: isBetter(b, a) ? b : a, short: low.short, bound: low.cost };
+}
+
+function isBetter(a: EvaluatedRuns, b: EvaluatedRuns): boolean {
+  if (Math.abs(a.totalShort - b.totalShort) > SHORT_DUST * Math.max(1, b.totalShort)) {
+    return a.totalShort < b.totalShort;
+  }
+  return a.cost < b.cost;
+}
+
+function isProven({ evaluated, short, bound }: Bracket): boolean {
+  const asMuch = evaluated.totalShort <= short + SHORT_DUST * Math.max(1, short);
+  return asMuch && gapOf(evaluated.cost, bound) === 0;
+}
+
+function finished(
+  problem: BatchProblem,
+  evaluated: EvaluatedRuns,
+  bound: number,
+  name: 'dynamic-programming' | 'stock-states',
+): BatchPlan {
+  const proven = Math.min(bound, evaluated.cost);
+  const method: PlanMethod = gapOf(evaluated.cost, proven) === 0 ? name : `${name}-limited`;
+  return batchPlan(problem, evaluated, proven, method);
+}
+
+/**
+ * Plays runs that somebody else has chosen through the same needs, stock and costs.
+ *
+ * @param steps permitted steps made in each slot, by slot id
+ * @returns a plan whose bound is its own cost: nothing better was looked for; errors as planBatches
+ */
+export function playRuns(
+  problem: BatchProblem,
+  steps: ReadonlyMap<string, number>,
+): Result<BatchPlan> {
+  const wrong = batchProblemError(problem);
+  if (wrong) return err(wrong);
+  const evaluated = evaluateRuns(problem, steps);
+  return ok(batchPlan(problem, evaluated, evaluated.cost, 'played'));
 }
 
 function withoutStock(problem: BatchProblem, needs: BatchProblem['needs']): BatchProblem {

@@ -1,8 +1,11 @@
 import { byTime } from '../netting/index.ts';
+import type { LotOnHand } from '../netting/index.ts';
 import type { BatchProblem, ProductionSlot } from './batch-plan.ts';
 import { ceilWhole, maxSteps, minSteps, stepQuantity } from './batch-rule.ts';
 import {
   changeCost,
+  lotAgesFrom,
+  lotsOf,
   MIN_PER_DAY,
   previousBatches,
   runCost,
@@ -15,10 +18,14 @@ export interface ChosenSteps {
   readonly exact: boolean;
   /** Quantity of the needs left unmet. */
   readonly short: number;
+  /** Cost as the method counts it. */
+  readonly cost?: number;
 }
 
 /** Above this many steps in a capped slot only the candidate counts are tried, not every count. */
 const EVERY_COUNT_UP_TO = 64;
+/** Up to this many steps it is quicker to try every count than to think about which. */
+const FEW_ENOUGH = 4;
 const SAME = 1e-9;
 
 interface Label {
@@ -30,67 +37,135 @@ interface Label {
   readonly before: Label | null;
 }
 
-/** Slots in time order, if their use-bys and the needs' ends follow the same order; else undefined. */
-export function inStep(problem: BatchProblem): readonly ProductionSlot[] | undefined {
-  const slots = [...problem.slots].sort(
-    (a, b) => a.readyMin - b.readyMin || a.useByMin - b.useByMin,
-  );
-  const needs = [...problem.needs].sort(byTime);
-  const ascending = (values: readonly number[]): boolean =>
-    values.every((value, i) => i === 0 || value >= (values[i - 1] ?? value));
-  const ordered =
-    ascending(slots.map(({ useByMin }) => useByMin)) &&
-    ascending(needs.map(({ untilMin }) => untilMin));
-  return ordered ? slots : undefined;
+/** What covers needs: a slot that may be used, or stock that is there whatever is decided. */
+export type OrderedSupply =
+  { readonly slot: ProductionSlot } | { readonly lot: LotOnHand; readonly agesFromMin: number };
+
+/** Slots and stock in the order in which they are eaten, and the needs in the order of time. */
+export interface InStep {
+  readonly supplies: readonly OrderedSupply[];
+  readonly needs: BatchProblem['needs'];
+}
+
+const readyOf = (supply: OrderedSupply): number =>
+  'slot' in supply ? supply.slot.readyMin : supply.lot.availableFromMin;
+const useByOf = (supply: OrderedSupply): number =>
+  'slot' in supply ? supply.slot.useByMin : supply.lot.useByMin;
+
+/**
+ * Slots and lots in time order, if their use-bys and the needs' ends follow the same order; else
+ * undefined. Only what the supplies can tell apart counts: an end between two use-bys is as good as
+ * the later use-by, so that a short need amid long ones does not break the order.
+ */
+export function inStep(problem: BatchProblem): InStep | undefined {
+  const lined = lineUp(problem);
+  return lined?.asItIs;
+}
+
+/** The problem put in order in two ways that bracket it, where only the needs' ends are out of order. */
+export interface Bracketed {
+  /** The needs as they are; undefined when they are out of order. */
+  readonly asItIs?: InStep;
+  /** Ends moved later until they are in order: what covers these needs covers the real ones. */
+  readonly tighter: InStep;
+  /** Ends moved earlier until they are in order: no real plan costs less than the best for these. */
+  readonly looser: InStep;
+}
+
+/** @returns undefined when a supply that is ready later keeps less long */
+export function lineUp(problem: BatchProblem): Bracketed | undefined {
+  const first = Math.min(...problem.needs.map(({ atMin }) => atMin));
+  const supplies = [
+    ...lotsOf(problem).map((lot): OrderedSupply => ({
+      // Whatever was there before the first need was there at it.
+      lot: { ...lot, availableFromMin: Math.max(lot.availableFromMin, first) },
+      agesFromMin: lotAgesFrom(lot, problem),
+    })),
+    ...problem.slots.map((slot): OrderedSupply => ({ slot })),
+  ].sort((a, b) => readyFrom(a, first) - readyFrom(b, first) || useByOf(a) - useByOf(b));
+  const useBys = supplies.map(useByOf);
+  const classes = [...new Set(useBys)].sort((a, b) => a - b);
+  const classOf = (untilMin: number): number =>
+    classes.find((useByMin) => useByMin >= untilMin) ?? Number.POSITIVE_INFINITY;
+  const needs = [...problem.needs]
+    .sort(byTime)
+    .map((need) => ({ ...need, untilMin: Math.max(need.untilMin, classOf(need.untilMin)) }));
+  if (!ascending(useBys)) return undefined;
+  const ends = needs.map(({ untilMin }) => untilMin);
+  const moved = (untilMin: readonly number[]): InStep => ({
+    supplies,
+    needs: needs.map((need, i) => ({ ...need, untilMin: untilMin[i] ?? need.untilMin })),
+  });
+  const latest = ends.map((_, i) => Math.max(...ends.slice(0, i + 1)));
+  const earliest = ends.map((_, i) => Math.min(...ends.slice(i)));
+  return {
+    ...(ascending(ends) ? { asItIs: { supplies, needs } } : {}),
+    tighter: moved(latest),
+    looser: moved(earliest),
+  };
+}
+
+function readyFrom(supply: OrderedSupply, first: number): number {
+  return Math.max(readyOf(supply), first);
+}
+
+function ascending(values: readonly number[]): boolean {
+  return values.every((value, i) => i === 0 || value >= (values[i - 1] ?? value));
 }
 
 /**
  * Exact batch choice for one component without shared capacity, when a later batch never expires
  * before an earlier one and a later service never ends before an earlier one (`inStep`).
  *
- * Lay all needs end to end in order of time. First-expiring first-out then means: the runs, in order,
- * cover this line from left to right without a break, and after each run the only thing that matters
- * is the position reached. A run in slot s covers from p0 = max(p, needs before it is ready) up to
- * min(p0 + quantity, needs that end after its use-by); the rest of it is surplus; what lies between
- * p and p0 stays unmet. Labels are compared by unmet quantity first, cost second.
+ * Lay all needs end to end in order of time. First-expiring first-out then means: the supplies, in
+ * order, cover this line from left to right without a break, and after each the only thing that
+ * matters is the position reached. A run in slot s covers from p0 = max(p, needs before it is ready)
+ * up to min(p0 + quantity, needs that end after its use-by); the rest of it is surplus; what lies
+ * between p and p0 stays unmet. Stock does the same with the quantity there is. Labels are compared
+ * by unmet quantity first, cost second.
  *
  * With a step of one unit, no limits and no expiry this is Wagner and Whitin's recursion (1958); with
  * a shelf life it allows an arc only as far as the batch keeps.
  *
- * Counts tried per run: every permitted count when it is capped and at most EVERY_COUNT_UP_TO steps;
- * else only those that just reach what must be covered before some later slot is ready, the end of
- * its own shelf life, or the end of all needs, plus the minimum, the cap and the replaced plan's.
- * Without caps and without a change penalty those suffice: a step moved from a run to the next used
- * run makes the food fresher and changes nothing else, until the first run only just bridges the
- * time to the next (or is at its minimum, or had surplus). So the answer is exact in all cases but
- * a finely divisible batch (over EVERY_COUNT_UP_TO steps) with a cap or a change penalty.
+ * Counts tried per run: when it is capped, a change costs something or stock is still to come, every permitted count up to
+ * EVERY_COUNT_UP_TO steps; else only those that just reach what must be covered before some later
+ * supply is ready, the end of its own shelf life, or the end of all needs, plus the minimum, the cap
+ * and the replaced plan's. Without caps and without a change penalty those suffice: a step moved
+ * from a run to the next used run makes the food fresher and changes nothing else, until the first
+ * run only just bridges the time to the next (or is at its minimum, or had surplus). So the answer is
+ * exact in all cases but a finely divisible batch (over EVERY_COUNT_UP_TO steps) with a cap, a change
+ * penalty or stock to come.
  *
- * Reads the needs as they are; stock must have been taken off before.
- *
- * Work: slots × positions × counts; positions are sums of step and shelf-life limits.
+ * Work: supplies × positions × counts; positions are sums of step and shelf-life limits.
  */
-export function positionRecursion(
-  problem: BatchProblem,
-  slots: readonly ProductionSlot[],
-): ChosenSteps {
-  const line = needLine(problem);
-  const limits = slots.map((slot) => ({
-    slot,
-    reach: line.coveredUntil(slot.useByMin),
-    floor: line.neededBefore(slot.readyMin),
+export function positionRecursion(problem: BatchProblem, ordered: InStep): ChosenSteps {
+  const line = needLine(ordered.needs);
+  const limits = ordered.supplies.map((supply) => ({
+    supply,
+    reach: line.coveredUntil(useByOf(supply)),
+    floor: line.neededBefore(readyOf(supply)),
   }));
   const floors = limits.map(({ floor }) => floor);
+  const plain = isPlain(problem);
+  const lastLot = ordered.supplies.findLastIndex((supply) => 'lot' in supply);
   let exact = true;
   let labels = new Map<number, Label>([
     [0, { position: 0, short: 0, cost: 0, slotId: null, count: 0, before: null }],
   ]);
-  for (const [index, limit] of limits.entries()) {
+  for (const [index, { supply, reach, floor }] of limits.entries()) {
     const next = new Map<number, Label>();
-    const laterFloors = floors.slice(index + 1);
+    // Stock that comes in later moves what a run must reach: then every count is tried.
+    const more = { stockComes: index < lastLot, plain };
+    const laterFloors = [...new Set(floors.slice(index + 1))];
     for (const label of labels.values()) {
+      const start = Math.max(label.position, floor);
+      if ('lot' in supply) {
+        keepBest(next, eaten(label, supply, { reach, start }, problem, line));
+        continue;
+      }
+      const limit = { slot: supply.slot, reach };
       keepBest(next, skipped(label, limit.slot, problem));
-      const start = Math.max(label.position, limit.floor);
-      const counts = countsToTry(problem, limit, start, laterFloors, line.total);
+      const counts = countsToTry(problem, limit, start, laterFloors, line.total, more);
       exact &&= counts.complete;
       for (const count of counts.list) {
         keepBest(next, extended(label, limit, start, count, problem, line));
@@ -99,13 +174,42 @@ export function positionRecursion(
     labels = next;
   }
   const best = bestEnd(labels, line.total);
-  return { steps: stepsOf(best), exact, short: best.short };
+  return { steps: stepsOf(best), exact, short: best.short, cost: best.cost };
+}
+
+/** Whether the few counts of the docstring suffice: no caps, equal costs, nothing to keep to. */
+function isPlain(problem: BatchProblem): boolean {
+  const { slots, rule, changePenalty } = problem;
+  const even = slots.every(
+    (slot) =>
+      maxSteps(rule, slot.capacityBatches) === Infinity && slot.batchCost === slots[0]?.batchCost,
+  );
+  return even && changePenalty === undefined;
+}
+
+/** Stock covers the line as far as it goes; what it cost is paid, its days in the fridge are not. */
+function eaten(
+  label: Label,
+  supply: Extract<OrderedSupply, { readonly lot: LotOnHand }>,
+  { reach, start }: { readonly reach: number; readonly start: number },
+  problem: BatchProblem,
+  line: NeedLine,
+): Label {
+  const end = Math.min(start + supply.lot.quantity, reach, line.total);
+  if (end <= start) return label;
+  const { holdingPerUnitPerDay, agePenalty } = problem.costs;
+  const days = line.ageDays(start, end, supply.agesFromMin);
+  return {
+    ...label,
+    position: end,
+    short: label.short + start - label.position,
+    cost: label.cost + (holdingPerUnitPerDay + agePenalty) * days,
+  };
 }
 
 interface SlotLimit {
   readonly slot: ProductionSlot;
   readonly reach: number;
-  readonly floor: number;
 }
 
 function skipped(label: Label, slot: ProductionSlot, problem: BatchProblem): Label {
@@ -144,6 +248,7 @@ function countsToTry(
   start: number,
   laterFloors: readonly number[],
   total: number,
+  { stockComes, plain }: { readonly stockComes: boolean; readonly plain: boolean },
 ): { readonly list: readonly number[]; readonly complete: boolean } {
   const { rule } = problem;
   const step = stepQuantity(rule);
@@ -157,7 +262,8 @@ function countsToTry(
   const kept = keptSteps(problem, slot.id);
   const useful = reach > start ? Math.max(least, ceilWhole((reach - start) / step)) : 0;
   const most = Math.min(cap, Math.max(useful, kept));
-  if (most <= EVERY_COUNT_UP_TO) {
+  const few = plain && !stockComes;
+  if (most <= (few ? FEW_ENOUGH : EVERY_COUNT_UP_TO)) {
     for (let count = least; count <= most; count += 1) add(count);
     return { list: [...all], complete: true };
   }
@@ -168,7 +274,7 @@ function countsToTry(
   }
   add(least);
   add(Math.min(cap, useful));
-  return { list: [...all], complete: !bound };
+  return { list: [...all], complete: !bound && !stockComes };
 }
 
 /** Steps the replaced plan had in a slot, when leaving it costs something; else 0. */
@@ -215,8 +321,8 @@ interface NeedLine {
   readonly ageDays: (from: number, to: number, readyMin: number) => number;
 }
 
-function needLine(problem: BatchProblem): NeedLine {
-  const needs = [...problem.needs].sort(byTime).filter(({ quantity }) => quantity > 0);
+function needLine(ordered: BatchProblem['needs']): NeedLine {
+  const needs = ordered.filter(({ quantity }) => quantity > 0);
   const pieces: { from: number; to: number; afterMin: number; momentBefore: number }[] = [];
   // Times are measured from the first service so that sums keep their precision.
   const originMin = needs[0]?.atMin ?? 0;
@@ -230,7 +336,14 @@ function needLine(problem: BatchProblem): NeedLine {
   }
   // Sum of service times over the first `position` units of the line.
   const momentAt = (position: number): number => {
-    const piece = pieces.find(({ to }) => position <= to) ?? pieces.at(-1);
+    let low = 0;
+    let high = pieces.length - 1;
+    while (low < high) {
+      const middle = (low + high) >> 1;
+      if (position <= (pieces[middle]?.to ?? 0)) high = middle;
+      else low = middle + 1;
+    }
+    const piece = pieces[low];
     return piece ? piece.momentBefore + (position - piece.from) * piece.afterMin : 0;
   };
   const endOf = (test: (need: (typeof needs)[number]) => boolean): number => {

@@ -11,6 +11,8 @@ export interface WeekdayHours {
   readonly weekday: Weekday;
   readonly opens: ClockTime;
   readonly closes: ClockTime;
+  /** People on shift, where that is known. */
+  readonly people?: number;
 }
 
 export interface OpeningCalendar {
@@ -28,6 +30,8 @@ export interface OpenInterval {
   readonly fromMin: EpochMin;
   readonly toMin: EpochMin;
   readonly date: ServiceDate;
+  /** People on shift, where that is known. */
+  readonly people?: number;
 }
 
 /**
@@ -92,7 +96,13 @@ function stretchOn(
   if (!fromMin.ok) return fromMin;
   const toMin = serviceInstant(closesOn, stretch.closes, zone);
   if (!toMin.ok) return toMin;
-  return ok({ fromMin: fromMin.value, toMin: toMin.value, date });
+  const { people } = stretch;
+  return ok({
+    fromMin: fromMin.value,
+    toMin: toMin.value,
+    date,
+    ...(people === undefined ? {} : { people }),
+  });
 }
 
 function withoutOverlap(intervals: readonly OpenInterval[]): OpenInterval[] {

@@ -1,12 +1,14 @@
-import { planBatches } from '../batches/index.ts';
-import type { BatchPlan, PlanCosts, UnmetNeed } from '../batches/index.ts';
+import { planBatches, playRuns } from '../batches/index.ts';
+import type { BatchPlan, BatchProblem, PlanCosts, UnmetNeed } from '../batches/index.ts';
 import type { OpenInterval } from '../calendar/index.ts';
 import type { LotOnHand } from '../netting/index.ts';
 import type { RecipeOutput } from '../recipe-graph/index.ts';
 import type { Result } from '../shared/result.ts';
 import { ok } from '../shared/result.ts';
 import type { OpenNeed } from './open-needs.ts';
-import type { PlanVersion } from './plan-input.ts';
+import { mostAtOnce, sizedSteps } from '../schedule/index.ts';
+import type { SiteEquipment } from '../schedule/index.ts';
+import type { PlanVersion, PreviousRun } from './plan-input.ts';
 import { productionSlots } from './production-slots.ts';
 import type { DatedSlot } from './production-slots.ts';
 
@@ -47,11 +49,8 @@ export function mainOutput(version: PlanVersion): RecipeOutput {
   return main;
 }
 
-/**
- * Chooses the runs of one version for its needs, stock first.
- * Errors as `planBatches`: data that cannot be read.
- */
-export function componentRuns(input: {
+/** What the runs of one version are chosen for and from. */
+export interface RunsAsked {
   readonly version: PlanVersion;
   readonly name: string;
   readonly needs: readonly OpenNeed[];
@@ -59,19 +58,37 @@ export function componentRuns(input: {
   readonly open: readonly OpenInterval[];
   readonly nowMin: number;
   readonly horizonEndMin: number;
-}): Result<ComponentRuns> {
-  const { version, needs } = input;
+  readonly kinds: ReadonlyMap<string, SiteEquipment>;
+  /** Runs of this version in the plan being replaced. */
+  readonly previous?: readonly PreviousRun[] | undefined;
+}
+
+/** A run that has been decided: its slot and its batches. */
+export interface DecidedRun extends DatedSlot {
+  readonly batches: number;
+}
+
+/** Names a version of an item; a by-product's starter shares its version with the recipe's own item. */
+export function versionKey(
+  version: Pick<PlanVersion, 'itemId' | 'versionId' | 'stretchFrom'>,
+): string {
+  return `${version.itemId} ${version.versionId} ${version.stretchFrom ?? ''}`;
+}
+
+/**
+ * What it costs, in minutes of work, to surprise the brigade when a plan is worked out again: a run
+ * that appears or goes costs half of a run, a batch more or less a third. Common practice, no source.
+ */
+export const CHANGE_PENALTY = { perRun: 10, perBatch: 5 } as const;
+
+/** The batch problem of one version: its slots, rule, costs and stock. */
+export function batchProblem(asked: RunsAsked, slots: readonly DatedSlot[]): BatchProblem {
+  const { version, needs } = asked;
   const batchQuantity = mainOutput(version).quantity;
   const limits = version.recipe.batchLimits;
-  const slots = productionSlots({
-    steps: version.steps,
-    shelfLifeMin: version.shelfLifeMin,
-    open: input.open,
-    nowMin: input.nowMin,
-    needTimes: needs.map((need) => need.atMin),
-  });
-  const planned = planBatches({
-    component: { id: version.itemId, name: input.name },
+  const previousRuns = asked.previous && keptRuns(asked.previous, slots);
+  return {
+    component: { id: version.itemId, name: asked.name },
     needs: needs.map(({ id, atMin, untilMin, quantity }) => ({ id, atMin, untilMin, quantity })),
     rule: {
       batchQuantity,
@@ -79,15 +96,82 @@ export function componentRuns(input: {
       multiple: limits?.stepBatches ?? 1,
       // The recipe's maximum limits one making; a larger run is made in several (see PlannedTask).
     },
-    slots,
+    slots: slots.map((slot) => ({ ...slot, ...roomOf(version, asked.kinds) })),
     costs: planCosts(batchQuantity),
-    lots: input.lots,
-    horizonEndMin: input.horizonEndMin,
+    lots: asked.lots,
+    planFromMin: asked.nowMin,
+    horizonEndMin: asked.horizonEndMin,
+    ...(previousRuns && previousRuns.length > 0
+      ? { previousRuns, changePenalty: CHANGE_PENALTY }
+      : {}),
+  };
+}
+
+/** Room in batches where the site's vessels hold less than the smallest batch; else no limit. */
+function roomOf(
+  version: PlanVersion,
+  kinds: ReadonlyMap<string, SiteEquipment>,
+): { readonly capacityBatches?: number } {
+  const limits = version.recipe.batchLimits;
+  const least = Math.max(limits?.minimumBatches ?? 1, limits?.stepBatches ?? 1);
+  const room = mostAtOnce(version.steps, kinds, limits?.stepBatches ?? 1);
+  return room < least - 1e-9 ? { capacityBatches: room } : {};
+}
+
+/** Each earlier run stands for the slot of its day that starts nearest to it. */
+function keptRuns(
+  previous: readonly PreviousRun[],
+  slots: readonly DatedSlot[],
+): { readonly slotId: string; readonly batches: number }[] {
+  return previous.flatMap(({ makeDate, startMin, batches }) => {
+    const near = slots
+      .filter((slot) => slot.date === makeDate)
+      .sort((a, b) => Math.abs(a.startMin - startMin) - Math.abs(b.startMin - startMin))[0];
+    return near ? [{ slotId: near.id, batches }] : [];
   });
+}
+
+/** The chances to make a version for its needs. */
+export function slotsFor(asked: RunsAsked): readonly DatedSlot[] {
+  const { version } = asked;
+  return productionSlots({
+    steps: sizedSteps(version.steps, 1, asked.kinds),
+    shelfLifeMin: version.shelfLifeMin,
+    open: asked.open,
+    nowMin: asked.nowMin,
+    needTimes: asked.needs.map((need) => need.atMin),
+  });
+}
+
+/**
+ * Chooses the runs of one version for its needs, stock first.
+ *
+ * @param struck chances that have turned out to have no room
+ * Errors as `planBatches`: data that cannot be read.
+ */
+export function componentRuns(
+  asked: RunsAsked,
+  struck: ReadonlySet<string> = new Set(),
+): Result<ComponentRuns> {
+  const slots = slotsFor(asked).filter(({ id }) => !struck.has(id));
+  const planned = planBatches(batchProblem(asked, slots));
   if (!planned.ok) return planned;
-  return ok({
-    plan: planned.value,
-    slots: new Map(slots.map((slot) => [slot.id, slot])),
-    unmet: planned.value.unmet,
-  });
+  return ok(runsOf(planned.value, slots));
+}
+
+/** Plays decided runs through: what each serves, what is left, what goes short. */
+export function decidedRuns(
+  asked: RunsAsked,
+  decided: readonly DecidedRun[],
+): Result<ComponentRuns> {
+  const problem = batchProblem({ ...asked, previous: undefined }, decided);
+  const steps = new Map(
+    decided.map((run) => [run.id, Math.round(run.batches / problem.rule.multiple)]),
+  );
+  const played = playRuns(problem, steps);
+  return played.ok ? ok(runsOf(played.value, decided)) : played;
+}
+
+function runsOf(plan: BatchPlan, slots: readonly DatedSlot[]): ComponentRuns {
+  return { plan, slots: new Map(slots.map((slot) => [slot.id, slot])), unmet: plan.unmet };
 }

@@ -1,5 +1,5 @@
 /** The plan of one site: from covers to dated batches and as-purchased needs, every figure explained. */
-export { planSite } from './plan-site.ts';
+export { planSite, planSiteTogether } from './plan-site.ts';
 export { planQuantile } from './demand.ts';
 export { VersionsByDate } from './item-order.ts';
 export type {
@@ -10,16 +10,20 @@ export type {
   PlannedService,
   PlanPiecePart,
   PlanVersion,
+  PreviousRun,
   SitePlanInput,
 } from './plan-input.ts';
 export type {
+  ComponentMethod,
   DatedIngredientNeed,
   LeftUnused,
   NeededBy,
   PlannedCovers,
   PlannedPortions,
   PlannedTask,
+  PlanSolution,
   Shortage,
   SitePlan,
   StockUse,
+  TightRun,
 } from './plan-output.ts';

@@ -9,12 +9,14 @@ import type { PlanVersion } from './plan-input.ts';
  * at once (two versions of one recipe may be in force on different dates of it). A by-product
  * stands below the recipe that gives it.
  *
+ * @param urgent items to take before others wherever that keeps the order
  * @returns item ids; error `recipe-cycle` where versions of different dates contain each other
  * Source: topological order by counting users (Kahn 1962, CACM 5(11): 558–562).
  */
 export function itemOrder(
   items: readonly Item[],
   versions: readonly PlanVersion[],
+  urgent: ReadonlySet<string> = new Set(),
 ): Result<readonly string[]> {
   const below = new Map<string, Set<string>>(items.map((item) => [item.id, new Set()]));
   for (const { itemId, recipe } of versions) {
@@ -34,7 +36,11 @@ export function itemOrder(
   }
   const ready = items.filter((item) => users.get(item.id) === 0).map((item) => item.id);
   const order: string[] = [];
-  for (let id = ready.pop(); id !== undefined; id = ready.pop()) {
+  const next = (): string | undefined => {
+    const first = ready.findLastIndex((id) => urgent.has(id));
+    return first === -1 ? ready.pop() : ready.splice(first, 1)[0];
+  };
+  for (let id = next(); id !== undefined; id = next()) {
     order.push(id);
     for (const child of below.get(id) ?? []) {
       const left = (users.get(child) ?? 0) - 1;

@@ -1,21 +1,22 @@
-import type { PlannedRun } from '../batches/index.ts';
-import { toRfc3339 } from '../calendar/index.ts';
+import type { BatchPlan } from '../batches/index.ts';
 import type { LotAllocation, LotOnHand } from '../netting/index.ts';
 import { netNeeds } from '../netting/index.ts';
 import type { Item } from '../recipe-graph/index.ts';
-import { earliestFinish } from '../schedule/index.ts';
+import { earliestFinish, equipmentOf, placesOf } from '../schedule/index.ts';
+import type { SiteEquipment, StepEquipment } from '../schedule/index.ts';
 import type { Result } from '../shared/result.ts';
 import { ok } from '../shared/result.ts';
-import { addByProducts } from './due-by-products.ts';
-import { componentRuns, mainOutput } from './component-runs.ts';
-import type { ComponentRuns } from './component-runs.ts';
-import { certainFractionOf } from './open-needs.ts';
+import { addRun } from './add-run.ts';
+import { versionKey } from './component-runs.ts';
+import { choosePlacedRuns } from './place-runs.ts';
+import type { PlacedRuns } from './place-runs.ts';
+import { blockedReason, tightRuns } from './tight-runs.ts';
 import type { OpenNeed } from './open-needs.ts';
 import type { PlanDraft } from './plan-draft.ts';
 import type { PlanVersion } from './plan-input.ts';
-import type { Shortage } from './plan-output.ts';
+import type { ComponentMethod, Shortage } from './plan-output.ts';
 import { starterVersion } from './starter-version.ts';
-import { startBy, stepsOf } from './production-slots.ts';
+import { stepsOf } from './production-slots.ts';
 
 /**
  * Plans one component whose users are all planned: stock and by-products first, then runs of the
@@ -47,7 +48,8 @@ export function planComponent(item: Item, draft: PlanDraft): Result<void> {
       lots = left.value;
       continue;
     }
-    const planned = componentRuns({
+    const decided = draft.decided?.get(versionKey(version));
+    const asked = {
       version,
       name: item.name,
       needs: group,
@@ -55,13 +57,29 @@ export function planComponent(item: Item, draft: PlanDraft): Result<void> {
       open: draft.input.open,
       nowMin: Math.max(draft.input.nowMin, draft.notBefore.get(item.id) ?? 0),
       horizonEndMin: draft.input.horizonEndMin,
-    });
+      kinds: draft.kinds,
+      previous: draft.input.previousRuns?.filter((run) => run.versionId === version.versionId),
+    };
+    const planned = choosePlacedRuns(asked, decided, draft);
     if (!planned.ok) return planned;
-    lots = planned.value.plan.stockLeft;
+    lots = planned.value.played.plan.stockLeft;
+    draft.methods.push(methodOf(item, version, planned.value.chosen.plan));
+    draft.tight.push(...tightRuns(item, planned.value, draft));
     addRuns(item, version, group, planned.value, draft);
   }
   noteUnused(item.id, lots, draft);
   return ok(undefined);
+}
+
+function methodOf(item: Item, version: PlanVersion, plan: BatchPlan): ComponentMethod {
+  return {
+    itemId: item.id,
+    versionId: version.versionId,
+    method: plan.method,
+    costMin: plan.cost,
+    boundMin: plan.bound,
+    unmet: plan.unmet.reduce((sum, { quantity }) => sum + quantity, 0),
+  };
 }
 
 /** A component with no recipe on the date (a by-product, as a rule): stock only, the rest is short. */
@@ -96,26 +114,58 @@ function addRuns(
   item: Item,
   version: PlanVersion,
   needs: readonly OpenNeed[],
-  { plan, slots, unmet }: ComponentRuns,
+  runs: PlacedRuns,
   draft: PlanDraft,
 ): void {
+  const { plan, unmet } = runs.played;
   const byId = new Map(needs.map((need) => [need.id, need]));
   noteStockUse(item.id, needs, plan.fromStock, draft);
   const netNode = new Map(
     needs.map((need) => [need.id, afterStock(item, need, plan.fromStock, draft)]),
   );
   for (const run of plan.runs) {
-    addRun({ item, version, run, byId, netNode, slots, fromStock: plan.fromStock }, draft);
+    const slot = runs.placed.get(run.slotId);
+    if (slot) addRun({ item, version, run, slot, byId, netNode }, draft);
   }
   for (const short of unmet) {
     const need = byId.get(short.needId);
     if (!need) continue;
+    // Why there was no better chance is known from all that were offered, not from those taken.
+    const reason =
+      runs.chosen.unmet.find(({ needId }) => needId === short.needId)?.reason ?? short.reason;
+    const blocked = blockedReason(item.name, need.neededBy.label, runs, draft);
     draft.shortages.push({
       ...shortageBase(need, short.quantity),
-      reason: short.reason === 'shelf-life' ? 'shelf-life-too-short' : 'too-late-to-make',
-      ...whyShort(item.name, short.reason, need, version, draft),
+      ...(reason === 'minimum-over-capacity'
+        ? vesselsTooSmall(item.name, version, draft)
+        : (blocked ?? {
+            reason: reason === 'shelf-life' ? 'shelf-life-too-short' : 'too-late-to-make',
+            ...whyShort(item.name, reason, need, version, draft),
+          })),
     });
   }
+}
+
+/** The smallest batch does not fit the moulds, rings or frames of the site. */
+function vesselsTooSmall(
+  name: string,
+  version: PlanVersion,
+  draft: PlanDraft,
+): Pick<Shortage, 'reason' | 'message' | 'equipmentKind'> {
+  const vessel = version.steps
+    .flatMap((step) => equipmentOf(step))
+    .filter((use) => use.keptDuringHold === true)
+    .map((use) => ({ use, site: draft.kinds.get(use.kind) }))
+    .sort((a, b) => roomIn(a) - roomIn(b))[0];
+  return {
+    reason: 'vessels-too-small',
+    message: `${name}: ${vessel?.site?.name ?? 'the moulds'} hold less than the smallest batch.`,
+    ...(vessel ? { equipmentKind: vessel.use.kind } : {}),
+  };
+}
+
+function roomIn({ use, site }: { use: StepEquipment; site: SiteEquipment | undefined }): number {
+  return site ? placesOf(site) / use.amount : Infinity;
 }
 
 /** The reason in a chef's words, and when the component could be ready at the earliest. */
@@ -170,165 +220,6 @@ function afterStock(
     formula: 'not-below-zero',
     inputs: [{ nodeId: need.node }, ...inputs],
   });
-}
-
-interface RunParts {
-  readonly item: Item;
-  readonly version: PlanVersion;
-  readonly run: PlannedRun;
-  readonly byId: ReadonlyMap<string, OpenNeed>;
-  readonly netNode: ReadonlyMap<string, string>;
-  readonly slots: ComponentRuns['slots'];
-  readonly fromStock: readonly LotAllocation[];
-}
-
-function addRun(parts: RunParts, draft: PlanDraft): void {
-  const { item, version, run, byId } = parts;
-  const { builder, input } = draft;
-  const slot = parts.slots.get(run.slotId);
-  if (!slot) throw new Error(`The batch plan names a slot ${run.slotId} that was not offered.`);
-  const served = run.allocations.flatMap(({ needId, quantity }) => {
-    const need = byId.get(needId);
-    return need ? [{ need, quantity }] : [];
-  });
-  const first = served.reduce((min, { need }) => Math.min(min, need.atMin), Infinity);
-  const times = Number.isFinite(first)
-    ? startBy(slot, version.steps, input.open, first)
-    : { startMin: slot.startMin, readyMin: slot.readyMin };
-  const id = `run:${item.id}:${slot.id}`;
-  const stretch = version.stretchFrom === undefined ? '' : `:${version.stretchFrom}`;
-  const stem = `${id}:${version.versionNumber}${stretch}`;
-  const nodes = explainRun(parts, served, stem, draft);
-  const quantity = builder.value(nodes.quantity);
-  const batches = builder.value(nodes.batches);
-  const maximum = version.recipe.batchLimits?.maximumBatches;
-  const serviceDate = served[0]?.need.serviceDate ?? slot.date;
-  const certainFraction = certainFractionOf(
-    served.map(({ need, quantity: q }) => ({ quantity: q, certainFraction: need.certainFraction })),
-  );
-  const made = version.madeAs;
-  const madeNode = made
-    ? builder.add({
-        id: `${stem}:made`,
-        label: `${draft.nameOf(made.itemId)} made`,
-        unit: draft.items.get(made.itemId)?.baseUnit ?? 'each',
-        formula: 'weighted-sum',
-        inputs: [{ nodeId: nodes.batches, factor: made.quantityPerBatch }],
-      })
-    : nodes.quantity;
-  draft.tasks.push({
-    id: stem,
-    itemId: made?.itemId ?? item.id,
-    versionId: version.versionId,
-    station: version.station,
-    makeDate: slot.date,
-    ...times,
-    useByMin: times.readyMin + version.shelfLifeMin,
-    batches,
-    quantity: builder.value(madeNode),
-    neededQuantity: made ? 0 : builder.value(nodes.toMake),
-    makings: maximum === undefined ? 1 : Math.ceil(batches / maximum - 1e-9),
-    neededBy: served.map(({ need, quantity: q }) => ({ ...need.neededBy, quantity: q })),
-    cautions: version.cautions,
-    batchesNode: nodes.batches,
-    quantityNode: madeNode,
-    // A batch started for a by-product is needed for that, not for its own item.
-    neededNode: made
-      ? builder.given({
-          id: `${stem}:needed`,
-          label: `${draft.nameOf(made.itemId)} needed for itself`,
-          value: 0,
-          unit: draft.items.get(made.itemId)?.baseUnit ?? 'each',
-        })
-      : nodes.toMake,
-  });
-  draft.addLineNeeds({
-    version,
-    madeNode: nodes.quantity,
-    made: quantity,
-    batchesNode: nodes.batches,
-    batches,
-    atMin: times.startMin,
-    untilMin: times.startMin,
-    serviceDate,
-    // Rounding up to whole batches is not booked by anybody.
-    certainFraction: quantity > 0 ? certainFraction * nodes.neededShare(quantity) : 0,
-    user: { kind: 'batch', id: stem, label: `${item.name}, ${slot.date}` },
-  });
-  addByProducts(version, stem, nodes.batches, times.readyMin, draft);
-}
-
-/** The chain of one run: what it must cover, whole batches, what those give. */
-function explainRun(
-  { item, version, run, netNode }: RunParts,
-  served: readonly { readonly need: OpenNeed; readonly quantity: number }[],
-  stem: string,
-  { builder }: PlanDraft,
-) {
-  const output = mainOutput(version).quantity;
-  const limits = version.recipe.batchLimits;
-  const when = toRfc3339(Number(run.slotId)).slice(0, 10);
-  const toMake = builder.add({
-    id: `${stem}:to-make`,
-    label: `${item.name} that this batch must cover`,
-    unit: item.baseUnit,
-    formula: 'weighted-sum',
-    inputs: served.map(({ need, quantity }) => {
-      const nodeId = netNode.get(need.id) ?? need.node;
-      const whole = builder.value(nodeId);
-      // A need may be shared by two runs: this one takes its part of it.
-      const part = whole > 0 ? quantity / whole : 0;
-      return Math.abs(part - 1) < 1e-9 ? { nodeId } : { nodeId, factor: part };
-    }),
-  });
-  const rounded = {
-    label: `${item.name}, whole batches, ${when}`,
-    unit: 'batches',
-    formula: 'round-up-to-multiple',
-    inputs: [{ nodeId: toMake, factor: 1 / output }],
-    parameters: { multiple: limits?.stepBatches ?? 1, minimum: limits?.minimumBatches ?? 1 },
-    source: {
-      kind: 'recipe version',
-      id: version.versionId,
-      note: `one batch gives ${output} ${item.baseUnit}`,
-    },
-  } as const;
-  let batches = builder.add({ ...rounded, id: `${stem}:batches` });
-  if (Math.abs(builder.value(batches) - run.batches) > 1e-9) {
-    // The plan chose more than this run's own needs ask for; the choice is a figure of its own.
-    batches = builder.add({
-      id: `${stem}:batches-chosen`,
-      label: rounded.label,
-      unit: 'batches',
-      formula: 'maximum',
-      inputs: [
-        { nodeId: batches },
-        {
-          nodeId: builder.given({
-            id: `${stem}:chosen`,
-            label: `${item.name}, batches chosen as cheapest over the plan`,
-            value: run.batches,
-            unit: 'batches',
-            source: { kind: 'batch plan', id: stem },
-          }),
-        },
-      ],
-    });
-  }
-  const quantity = builder.add({
-    id: `${stem}:quantity`,
-    label: `${item.name} made`,
-    unit: item.baseUnit,
-    formula: 'weighted-sum',
-    inputs: [{ nodeId: batches, factor: output }],
-  });
-  const needed = builder.value(toMake);
-  return {
-    toMake,
-    batches,
-    quantity,
-    neededShare: (made: number): number => Math.min(1, needed / made),
-  };
 }
 
 /** Remembers which lot serves which need, for "use first". */

@@ -3,9 +3,20 @@ import type { ExplanationBuilder } from '../explanation/index.ts';
 import type { Item } from '../recipe-graph/index.ts';
 import type { VersionsByDate } from './item-order.ts';
 import type { OpenNeeds } from './open-needs.ts';
+import { byKind, SitePlacer } from '../schedule/index.ts';
+import type { SiteEquipment } from '../schedule/index.ts';
 import { mainOutput } from './component-runs.ts';
+import type { DecidedRun } from './component-runs.ts';
+import type { DatedSlot } from './production-slots.ts';
 import type { ItemLot, PlanVersion, SitePlanInput } from './plan-input.ts';
-import type { LeftUnused, PlannedTask, Shortage, StockUse } from './plan-output.ts';
+import type {
+  ComponentMethod,
+  LeftUnused,
+  PlannedTask,
+  Shortage,
+  StockUse,
+  TightRun,
+} from './plan-output.ts';
 
 /** A by-product that a planned run will give: supply for other components. */
 export interface DueLot extends ItemLot {
@@ -24,6 +35,12 @@ export interface LineUser {
   readonly batches: number;
   readonly atMin: number;
   readonly untilMin: number;
+  /** When the makings of a run begin, where they are far apart: each draws its part then. */
+  readonly parts?: readonly {
+    readonly atMin: number;
+    readonly untilMin: number;
+    readonly fraction: number;
+  }[];
   readonly serviceDate: string;
   readonly certainFraction: number;
   readonly user: {
@@ -31,6 +48,14 @@ export interface LineUser {
     readonly id: string;
     readonly label: string;
   };
+}
+
+/** A run that was chosen: its task, the version as planned with, and the chance that was taken. */
+export interface ChosenRun {
+  readonly task: PlannedTask;
+  readonly version: PlanVersion;
+  readonly slot: DatedSlot;
+  readonly batches: number;
 }
 
 /** A plan while it is being worked out: what stays fixed, and what has been found so far. */
@@ -43,6 +68,15 @@ export class PlanDraft {
   readonly nameOf: (itemId: string) => string;
   /** Earliest start of a component whose own components cannot be there sooner. */
   readonly notBefore: ReadonlyMap<string, EpochMin>;
+  /** Runs decided before, by version key: they are played through instead of chosen. */
+  readonly decided: ReadonlyMap<string, readonly DecidedRun[]> | undefined;
+  /** The site's equipment by kind. */
+  readonly kinds: ReadonlyMap<string, SiteEquipment>;
+  readonly methods: ComponentMethod[] = [];
+  readonly chosenRuns: ChosenRun[] = [];
+  readonly tight: TightRun[] = [];
+  /** What people and equipment have left. */
+  readonly placer: SitePlacer;
   readonly tasks: PlannedTask[] = [];
   readonly shortages: Shortage[] = [];
   readonly stockUses: StockUse[] = [];
@@ -57,7 +91,15 @@ export class PlanDraft {
     items: ReadonlyMap<string, Item>;
     nameOf: (itemId: string) => string;
     notBefore: ReadonlyMap<string, EpochMin>;
+    decided?: ReadonlyMap<string, readonly DecidedRun[]> | undefined;
   }) {
+    this.decided = parts.decided;
+    this.kinds = byKind(parts.input.equipment ?? []);
+    this.placer = new SitePlacer({
+      // Where nobody says who is on shift, hands do not bind.
+      shifts: parts.input.shifts ?? parts.input.open.map((open) => ({ ...open, people: Infinity })),
+      equipment: [...this.kinds.values()],
+    });
     this.notBefore = parts.notBefore;
     this.input = parts.input;
     this.builder = parts.builder;
@@ -84,45 +126,61 @@ export class PlanDraft {
         id: line.id,
         note: `version ${use.version.versionNumber}: ${line.quantity} ${unit} a batch, yield ${line.yieldFraction}${line.note === undefined ? '' : `; ${line.note}`}`,
       };
-      const node =
-        line.perBatch === true
-          ? builder.add({
-              id,
-              label: `${child} for ${use.user.label}`,
-              unit,
-              formula: 'weighted-sum',
-              inputs: [{ nodeId: this.#startedBatches(use), factor: drawn }],
-              source,
-            })
-          : builder.add({
-              id,
-              label: `${child} for ${use.user.label}`,
-              unit,
-              formula: 'weighted-sum',
-              inputs: [{ nodeId: use.madeNode, factor: drawn / output }],
-              source,
-            });
-      const quantity = builder.value(node);
-      if (quantity <= 0) continue;
-      this.needs.add({
-        id,
-        itemId: line.itemId,
-        atMin: use.atMin,
-        untilMin: use.untilMin,
-        serviceDate: use.serviceDate,
-        quantity,
-        certainFraction: use.certainFraction,
-        node,
-        neededBy: {
-          kind: use.user.kind,
-          id: use.user.id,
-          label: use.user.label,
-          serviceDate: use.serviceDate,
-          atMin: use.atMin,
-          quantity,
-        },
-      });
+      if (line.perBatch === true) {
+        const node = builder.add({
+          id,
+          label: `${child} for ${use.user.label}`,
+          unit,
+          formula: 'weighted-sum',
+          inputs: [{ nodeId: this.#startedBatches(use), factor: drawn }],
+          source,
+        });
+        this.#addNeed(use, line.itemId, id, node, use);
+        continue;
+      }
+      const whole = { atMin: use.atMin, untilMin: use.untilMin, fraction: 1 };
+      for (const [i, part] of (use.parts ?? [whole]).entries()) {
+        const partId = i === 0 ? id : `${id}:${i + 1}`;
+        const node = builder.add({
+          id: partId,
+          label: `${child} for ${use.user.label}`,
+          unit,
+          formula: 'weighted-sum',
+          inputs: [{ nodeId: use.madeNode, factor: (drawn / output) * part.fraction }],
+          source,
+        });
+        this.#addNeed(use, line.itemId, partId, node, part);
+      }
     }
+  }
+
+  #addNeed(
+    use: LineUser,
+    itemId: string,
+    id: string,
+    node: string,
+    { atMin, untilMin }: Pick<LineUser, 'atMin' | 'untilMin'>,
+  ): void {
+    const quantity = this.builder.value(node);
+    if (quantity <= 0) return;
+    this.needs.add({
+      id,
+      itemId,
+      atMin,
+      untilMin,
+      serviceDate: use.serviceDate,
+      quantity,
+      certainFraction: use.certainFraction,
+      node,
+      neededBy: {
+        kind: use.user.kind,
+        id: use.user.id,
+        label: use.user.label,
+        serviceDate: use.serviceDate,
+        atMin,
+        quantity,
+      },
+    });
   }
 
   #startedBatches(use: LineUser): string {

@@ -6,7 +6,7 @@ import type { PlanPiecePart } from './pieces.ts';
 
 export type { PlanPiecePart };
 import type { Item, RecipeDef } from '../recipe-graph/index.ts';
-import type { PlanStep } from '../schedule/index.ts';
+import type { PlanStep, Shift, SiteEquipment } from '../schedule/index.ts';
 
 /** One addend of the expected covers: `value` × `factor`, with where the value comes from. */
 export interface CoversTerm {
@@ -104,6 +104,15 @@ export type ComponentPar =
       readonly source: ExplanationSource;
     };
 
+/** A run of the plan being replaced. */
+export interface PreviousRun {
+  readonly itemId: string;
+  readonly versionId: string;
+  readonly makeDate: ServiceDate;
+  readonly startMin: EpochMin;
+  readonly batches: number;
+}
+
 /** Everything the plan of one site is worked out from. No clock, no database. */
 export interface SitePlanInput {
   readonly siteId: string;
@@ -112,6 +121,12 @@ export interface SitePlanInput {
   readonly nowMin: EpochMin;
   readonly horizonEndMin: EpochMin;
   readonly open: readonly OpenInterval[];
+  /** The same stretches with the people on shift; left out = hands do not bind. */
+  readonly shifts?: readonly Shift[];
+  /** Equipment on record; a kind that is not there does not bind. */
+  readonly equipment?: readonly SiteEquipment[];
+  /** Runs of the plan being replaced that nobody has started: moving them costs something. */
+  readonly previousRuns?: readonly PreviousRun[];
   readonly services: readonly PlannedService[];
   readonly items: readonly Item[];
   readonly versions: readonly PlanVersion[];

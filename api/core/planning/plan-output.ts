@@ -1,3 +1,4 @@
+import type { PlanMethod } from '../batches/index.ts';
 import type { EpochMin, ServiceDate } from '../calendar/index.ts';
 import type { ExplanationGraph } from '../explanation/index.ts';
 
@@ -32,6 +33,11 @@ export interface PlannedTask {
   readonly startMin: EpochMin;
   readonly readyMin: EpochMin;
   readonly useByMin: EpochMin;
+  /** When the first of what it serves needs it. */
+  readonly firstNeedMin: EpochMin;
+  /** The chance to make it that was taken (see production-slots), and its day. */
+  readonly slotId: string;
+  readonly slotDate: ServiceDate;
   readonly batches: number;
   /** Base units made. */
   readonly quantity: number;
@@ -59,9 +65,14 @@ export interface Shortage {
     | 'shelf-life-too-short'
     | 'no-time-inside-hours'
     | 'no-recipe-for-date'
-    | 'by-product-only';
+    | 'by-product-only'
+    | 'vessels-too-small'
+    | 'no-hands'
+    | 'equipment-full';
   /** One sentence for the chef. */
   readonly message: string;
+  /** The equipment that is in use or too small, where it is that. */
+  readonly equipmentKind?: string;
   /** Where known, the earliest it could be ready. */
   readonly earliestReadyMin?: EpochMin;
   /** The run that would have used it, where it is not a service. */
@@ -82,6 +93,48 @@ export interface DatedIngredientNeed {
   readonly node: string;
   /** For a piece with parts: the part that drives the number of pieces. */
   readonly drivenBy?: string;
+}
+
+/** How the runs of one component were chosen, costs in minutes of work (see `planCosts`). */
+export interface ComponentMethod {
+  readonly itemId: string;
+  readonly versionId: string;
+  readonly method: PlanMethod;
+  readonly costMin: number;
+  /** No choice that leaves as little unmet costs less, given what the level above asks for. */
+  readonly boundMin: number;
+  /** Base units left unmet. */
+  readonly unmet: number;
+}
+
+/** How the plan's batches were chosen. Costs are in minutes of work (see `planCosts`). */
+export interface PlanSolution {
+  /**
+   * `level-by-level`: each component exactly, given what the level above asks for. `together`: what
+   * goes into one another chosen at once; kept where that was better.
+   */
+  readonly method: 'level-by-level' | 'together';
+  readonly costMin: number;
+  /** No choice among the same chances, leaving as little unmet, costs less. */
+  readonly boundMin: number;
+  /** (cost − bound) / cost; 0 when proven best. */
+  readonly gap: number;
+  readonly components: readonly ComponentMethod[];
+}
+
+/** A run for which people or equipment are short. */
+export interface TightRun {
+  readonly itemId: string;
+  readonly slotId: string;
+  readonly kind: 'earlier-day' | 'late' | 'no-time';
+  readonly dueMin: EpochMin;
+  /** Minutes after it is due; 0 for one that is only moved. */
+  readonly lateMin: number;
+  /** What there is not enough of. */
+  readonly by: 'hours' | 'hands' | 'equipment';
+  /** The equipment, where it is that. */
+  readonly equipmentKind?: string;
+  readonly message: string;
 }
 
 export interface PlannedPortions {
@@ -120,5 +173,9 @@ export interface SitePlan {
   /** First-expiring first: what to use from the fridge, and for what. */
   readonly stockUses: readonly StockUse[];
   readonly leftUnused: readonly LeftUnused[];
+  /** Runs that people or equipment leave no room for in time, or only on an earlier day. */
+  readonly tight: readonly TightRun[];
+  /** How the batches were chosen, and how far from the best the choice can be. */
+  readonly solution: PlanSolution;
   readonly explanation: ExplanationGraph;
 }

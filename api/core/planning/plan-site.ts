@@ -6,8 +6,12 @@ import type { Item } from '../recipe-graph/index.ts';
 import { coreError } from '../shared/errors.ts';
 import type { Result } from '../shared/result.ts';
 import { err, ok, unwrap } from '../shared/result.ts';
+import type { PlanTogetherOptions } from '../batches/index.ts';
+import type { DecidedRun } from './component-runs.ts';
+import { jointRuns } from './joint-runs.ts';
 import { planComponent } from './plan-component.ts';
 import { explainCovers, explainCoversLevel, planQuantile } from './demand.ts';
+import { decidedOf, isBetter, jointSolution, levelSolution } from './plan-solution.ts';
 import { ingredientNeeds } from './ingredient-needs.ts';
 import { itemOrder, VersionsByDate } from './item-order.ts';
 import { OpenNeeds } from './open-needs.ts';
@@ -28,7 +32,9 @@ const MOST_ROUNDS = 8;
  * rounding at one level changes the need below it → dated as-purchased needs of ingredients.
  *
  * A run is not planned before its own components can be there: where one cannot, the plan is worked
- * out again with a later earliest start for that run, until nothing moves.
+ * out again with a later earliest start for that run, until nothing moves. Every run is placed on the
+ * people and equipment of the site as soon as it is chosen (`choosePlacedRuns`), users before what
+ * they use, so that each level is asked for what it must give at the true times.
  *
  * Nothing is silently short: what cannot be ready is listed with its reason. Every figure has a
  * node in `explanation`; evaluate it with `planQuantile` as the quantile function.
@@ -41,36 +47,137 @@ const MOST_ROUNDS = 8;
  * explosion); each step names its own source.
  */
 export function planSite(input: SitePlanInput): Result<SitePlan> {
+  const prepared = prepare(input);
+  if (!prepared.ok) return prepared;
+  const chosen = levelByLevel(prepared.value);
+  if (!chosen.ok) return chosen;
+  return ok(chosen.value.plan);
+}
+
+/**
+ * The plan of `planSite` with the components that go into one another chosen together, where that
+ * is better: the joint choice is played through level by level like any other, and kept only if it
+ * leaves no more short and costs less. `solution` says how far from the best it can be.
+ *
+ * @param options the solver, and limits of its search; without a solver the same as `planSite`
+ */
+export async function planSiteTogether(
+  input: SitePlanInput,
+  options: PlanTogetherOptions,
+): Promise<Result<SitePlan>> {
+  const prepared = prepare(input);
+  if (!prepared.ok) return prepared;
+  const chosen = levelByLevel(prepared.value);
+  if (!chosen.ok) return chosen;
+  const joint = await jointRuns(chosen.value.draft, prepared.value.order, options);
+  if (!joint.ok) return joint;
+  if (!joint.value) {
+    return ok(chosen.value.plan);
+  }
+  const decided = new Map([...decidedOf(chosen.value.draft), ...joint.value.decided]);
+  const played = planOnce(prepared.value, chosen.value.notBefore, decided);
+  if (!played.ok) return played;
+  const better = isBetter(played.value.draft, chosen.value.draft) ? played.value : chosen.value;
+  const solution = jointSolution(chosen.value.draft, better.draft, joint.value);
+  return ok({ ...better.plan, solution });
+}
+
+interface Prepared {
+  readonly input: SitePlanInput;
+  readonly items: ReadonlyMap<string, Item>;
+  readonly order: readonly string[];
+}
+
+function prepare(input: SitePlanInput): Result<Prepared> {
   const items = new Map(input.items.map((item) => [item.id, item]));
   const missing = unknownItem(input, items);
   if (missing) return err(missing);
   const zone = zoneNamed(input.zone);
   if (!zone.ok) return zone;
   const order = itemOrder(input.items, input.versions);
-  if (!order.ok) return order;
+  return order.ok ? ok({ input, items, order: order.value }) : order;
+}
 
+/** Orders in which components get at people and equipment. */
+const MOST_ORDERS = 4;
+
+/** A plan with the draft it was written on. */
+interface Drafted {
+  readonly plan: SitePlan;
+  readonly draft: PlanDraft;
+  readonly notBefore: ReadonlyMap<string, EpochMin>;
+}
+
+/**
+ * Level by level; when people or equipment leave something short, again with what was short (and
+ * what uses it) first in line for them, as long as that helps.
+ */
+function levelByLevel(prepared: Prepared): Result<Drafted> {
+  let best = inRounds(prepared);
+  if (!best.ok) return best;
+  const urgent = new Set<string>();
+  for (let order = 1; order < MOST_ORDERS; order += 1) {
+    const known = urgent.size;
+    for (const itemId of crowdedOut(best.value)) urgent.add(itemId);
+    if (urgent.size === known) break;
+    const order = itemOrder(prepared.input.items, prepared.input.versions, urgent);
+    if (!order.ok) return order;
+    const next = inRounds({ ...prepared, order: order.value });
+    if (!next.ok) return next;
+    if (isBetter(next.value.draft, best.value.draft)) best = next;
+  }
+  return best;
+}
+
+/** What is short or late for lack of people or equipment, and whatever it goes into. */
+function crowdedOut({ plan, draft }: Drafted): ReadonlySet<string> {
+  const late = draft.tight.filter(({ kind }) => kind !== 'earlier-day');
+  const short = plan.shortages.filter(
+    ({ reason }) => reason === 'no-hands' || reason === 'equipment-full',
+  );
+  const out = new Set([...late, ...short].map(({ itemId }) => itemId));
+  // Users come first in any order, so they must be let through as well.
+  for (let size = -1; size < out.size;) {
+    size = out.size;
+    for (const { itemId, recipe } of draft.input.versions) {
+      if (recipe.lines.some((line) => out.has(line.itemId))) out.add(itemId);
+    }
+  }
+  return out;
+}
+
+function inRounds(prepared: Prepared): Result<Drafted> {
   let notBefore: ReadonlyMap<string, EpochMin> = new Map();
   for (let round = 0; ; round += 1) {
-    const planned = planOnce(input, items, order.value, notBefore);
+    const planned = planOnce(prepared, notBefore);
     if (!planned.ok || round === MOST_ROUNDS) return planned;
-    const later = waitForComponents(planned.value, notBefore);
+    const later = waitForComponents(planned.value.plan, notBefore);
     if (later === null) return planned;
     notBefore = later;
   }
 }
 
-/** One pass down the levels with the earliest starts found so far. */
+/** One pass down the levels with the earliest starts found so far, or with runs decided before. */
 function planOnce(
-  input: SitePlanInput,
-  items: ReadonlyMap<string, Item>,
-  order: readonly string[],
+  prepared: Prepared,
   notBefore: ReadonlyMap<string, EpochMin>,
-): Result<SitePlan> {
+  decided?: ReadonlyMap<string, readonly DecidedRun[]>,
+): Result<Drafted> {
+  const { input, items, order } = prepared;
   const builder = new ExplanationBuilder({ quantile: planQuantile });
   const versions = new VersionsByDate(input.versions);
   const needs = new OpenNeeds();
   const nameOf = (itemId: string): string => items.get(itemId)?.name ?? itemId;
-  const draft = new PlanDraft({ input, builder, versions, needs, nameOf, items, notBefore });
+  const draft = new PlanDraft({
+    input,
+    builder,
+    versions,
+    needs,
+    nameOf,
+    items,
+    notBefore,
+    decided,
+  });
 
   const covers: PlannedCovers[] = [];
   const portions: PlannedPortions[] = [];
@@ -109,7 +216,7 @@ function planOnce(
     nameOf,
   });
   if (!bought.ok) return bought;
-  return ok({
+  const plan: SitePlan = {
     covers,
     portions,
     tasks: [...draft.tasks].sort((a, b) => a.startMin - b.startMin || compare(a.id, b.id)),
@@ -117,8 +224,11 @@ function planOnce(
     shortages: [...draft.shortages].sort((a, b) => a.atMin - b.atMin),
     stockUses: [...draft.stockUses].sort((a, b) => a.useByMin - b.useByMin),
     leftUnused: draft.leftUnused,
+    tight: draft.tight,
+    solution: levelSolution(draft),
     explanation: builder.graph(),
-  });
+  };
+  return ok({ plan, draft, notBefore });
 }
 
 function compare(a: string, b: string): number {

@@ -62,24 +62,3 @@ export function productionSlots(input: {
   }
   return [...slots.values()].sort((a, b) => a.readyMin - b.readyMin || a.startMin - b.startMin);
 }
-
-/**
- * The latest placing of a run on its day that still meets the first need it serves: what the chef
- * is told as "start by". Falls back to the slot's own times.
- */
-export function startBy(
-  slot: DatedSlot,
-  steps: readonly PlanStep[],
-  open: readonly OpenInterval[],
-  firstNeedMin: EpochMin,
-): { readonly startMin: EpochMin; readonly readyMin: EpochMin } {
-  // Only stretches up to the run's own day: it is that day's task, however late it could begin.
-  const untilThatDay = open.filter((interval) => interval.date <= slot.date);
-  for (const stretches of [untilThatDay, open]) {
-    const late = latestStart(stepsOf(steps), firstNeedMin, stretches);
-    if (!late.ok || late.value.startMin < slot.startMin) continue;
-    if (makeDateOf(open, late.value.startMin) !== slot.date) continue;
-    return { startMin: late.value.startMin, readyMin: late.value.readyMin };
-  }
-  return { startMin: slot.startMin, readyMin: slot.readyMin };
-}

@@ -33,6 +33,11 @@ export interface PlanStep {
   readonly equipment?: StepEquipment | readonly StepEquipment[];
   /** Temperature the step's equipment is set to, °C; batches share a deck only when these agree. */
   readonly temperatureC?: number;
+  /**
+   * Part of `workingMin` that grows with the batches of a making, 0 to 1: 1 for filling moulds, less
+   * where one pot is watched whatever its size; 0 when left out.
+   */
+  readonly growingFraction?: number;
   /** People needed during the working time; 1 when left out. */
   readonly hands?: number;
 }

@@ -20,6 +20,7 @@ import type { OfferedDish, PlannedForecast, SittingResult } from '../forecasts/i
 import type { PlanPars } from '../par-levels/index.ts';
 import { Refusal } from '../platform/index.ts';
 import type { MealService } from '../sites/index.ts';
+import { previousRunsOf, siteCapacity } from './plan-capacity.ts';
 import {
   itemsOf,
   lineYield,
@@ -118,6 +119,8 @@ export function preparePlan(
       nowMin,
       horizonEndMin: unwrap(serviceInstant(addDays(lastDate, 1), '00:00', site.zone)),
       open: open.value,
+      ...siteCapacity(data, open.value),
+      previousRuns: previousRunsOf(inProgress),
       services: planned,
       items: itemsOf(data),
       versions: versionsOf(data),

@@ -8,6 +8,7 @@ import {
   versionAtSite,
   type SiteOverride,
 } from '../recipes/index.ts';
+import { planSteps } from './plan-capacity.ts';
 import type { PlanningData, VersionRow } from './planning-data.ports.ts';
 import type { PrepTask } from './prep.ports.ts';
 
@@ -107,16 +108,7 @@ function toPlanVersion(
     firstServiceDate: row.firstServiceDate,
     shelfLifeMin: plannedShelfLifeMin(row.shelfLifeMin, row.storage, rules),
     cautions: row.cautions,
-    steps: row.steps.map((step) => ({
-      id: step.id,
-      workingMin: step.workingMin,
-      waitingMin: step.waitingMin,
-      ...(step.holdMaxMin === null ? {} : { holdMaxMin: step.holdMaxMin }),
-      ...(step.temperatureC === null ? {} : { temperatureC: step.temperatureC }),
-      ...(step.equipmentKind === null
-        ? {}
-        : { equipment: { kind: step.equipmentKind, amount: step.equipmentAmount ?? 1 } }),
-    })),
+    steps: planSteps(row.steps),
     recipe: {
       itemId: row.recipeId,
       versionId: row.versionId,

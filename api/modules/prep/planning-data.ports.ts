@@ -1,7 +1,7 @@
 import type { Storage } from '../../core/safety/index.ts';
 import type { SaleRow, SeriesRows } from '../forecasts/index.ts';
 import type { SiteOverride } from '../recipes/index.ts';
-import type { ClosedDay, MealService, Site } from '../sites/index.ts';
+import type { ClosedDay, Equipment, MealService, Site } from '../sites/index.ts';
 
 /** A published recipe version as rows, quantities in base units. */
 export interface VersionRow {
@@ -99,6 +99,7 @@ export interface PlanningData {
   readonly site: Site;
   readonly services: readonly MealService[];
   readonly closedDays: readonly ClosedDay[];
+  readonly equipment: readonly Equipment[];
   readonly recipes: readonly RecipeRow[];
   readonly versions: readonly VersionRow[];
   readonly ingredients: readonly IngredientRow[];

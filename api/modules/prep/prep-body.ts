@@ -89,7 +89,7 @@ function runIdFromNode(task: PrepTask): PlannedTask['id'] {
 }
 
 export function toPlanBody(plan: PrepPlan, names: Names): z.infer<typeof PlanSchema> {
-  const { services, portions, shortages, warnings, taskIds } = plan.summary;
+  const { services, portions, shortages, warnings, taskIds, tight = [], solution } = plan.summary;
   return {
     id: plan.id,
     siteId: plan.siteId,
@@ -130,6 +130,23 @@ export function toPlanBody(plan: PrepPlan, names: Names): z.infer<typeof PlanSch
       node: short.node,
     })),
     warnings: [...warnings],
+    tight: tight.map((run) => ({
+      item: named(names, run.itemId),
+      kind: run.kind,
+      dueAt: instant(run.dueMin),
+      lateMin: run.lateMin,
+      lacks: run.by,
+      equipmentKind: run.equipmentKind ?? null,
+      message: run.message,
+    })),
+    solution: solution
+      ? {
+          method: solution.method,
+          costMin: solution.costMin,
+          boundMin: solution.boundMin,
+          gapFraction: solution.gap,
+        }
+      : null,
     taskIds: [...taskIds],
   };
 }

@@ -2,9 +2,11 @@ import type { ExplanationGraph } from '../../core/explanation/index.ts';
 import type {
   NeededBy,
   PlannedPortions,
+  PlanSolution,
   Shortage,
   StockUse,
   LeftUnused,
+  TightRun,
 } from '../../core/planning/index.ts';
 import type { UseByReason } from '../../core/safety/index.ts';
 import type { ParsRead } from '../par-levels/index.ts';
@@ -77,6 +79,10 @@ export interface PlanSummary {
   readonly stockUses: readonly StockUse[];
   readonly leftUnused: readonly LeftUnused[];
   readonly warnings: readonly string[];
+  /** What people or equipment leave no room for; not in plans of earlier versions. */
+  readonly tight?: readonly TightRun[];
+  /** How the batches were chosen; not in plans of earlier versions. */
+  readonly solution?: PlanSolution;
   readonly taskIds: readonly string[];
 }
 

@@ -137,6 +137,29 @@ const UseFirstSchema = z
   })
   .meta({ id: 'UseFirst' });
 
+/** A run that people or equipment leave no room for in time, or only on an earlier day. */
+const TightRunSchema = z
+  .object({
+    item: z.object({ id: z.string(), name: z.string() }),
+    kind: z.enum(['earlier-day', 'late', 'no-time']),
+    dueAt: z.string(),
+    lateMin: z.number(),
+    lacks: z.enum(['hours', 'hands', 'equipment']),
+    equipmentKind: z.string().nullable(),
+    message: z.string(),
+  })
+  .meta({ id: 'TightRun' });
+
+/** Costs in minutes of work; no choice among the same chances costs less than `boundMin`. */
+const SolutionSchema = z
+  .object({
+    method: z.enum(['level-by-level', 'together']),
+    costMin: z.number(),
+    boundMin: z.number(),
+    gapFraction: z.number(),
+  })
+  .meta({ id: 'PlanSolution' });
+
 export const PlanSchema = z
   .object({
     id: z.string(),
@@ -148,6 +171,9 @@ export const PlanSchema = z
     services: z.array(ServiceSummarySchema),
     shortages: z.array(ShortageSchema),
     warnings: z.array(z.string()),
+    tight: z.array(TightRunSchema),
+    /** How the batches were chosen; null for a plan of an earlier version. */
+    solution: SolutionSchema.nullable(),
     taskIds: z.array(z.string()),
   })
   .meta({ id: 'PrepPlan' });

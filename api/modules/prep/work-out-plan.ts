@@ -51,6 +51,8 @@ export function workOutPlan(
       stockUses: plan.stockUses,
       leftUnused: plan.leftUnused,
       warnings: prepared.warnings,
+      tight: plan.tight,
+      solution: plan.solution,
     },
     inputsHash: createHash('sha256').update(JSON.stringify(prepared.input)).digest('hex'),
   };

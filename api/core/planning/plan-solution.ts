@@ -1,0 +1,87 @@
+import { versionKey } from './component-runs.ts';
+import type { DecidedRun } from './component-runs.ts';
+import type { JointRuns } from './joint-runs.ts';
+import type { PlanDraft } from './plan-draft.ts';
+import type { PlanSolution } from './plan-output.ts';
+
+const DUST = 1e-6;
+
+function costOf(draft: PlanDraft): number {
+  return draft.methods.reduce((sum, { costMin }) => sum + costMin, 0);
+}
+
+/** Batches short, so that amounts of different components can be added up. */
+function shortOf(draft: PlanDraft): number {
+  return draft.shortages.reduce((sum, { itemId, quantity, serviceDate }) => {
+    const version = draft.versions.on(itemId, serviceDate);
+    const output = version?.recipe.outputs.find((out) => out.main)?.quantity ?? quantity;
+    return sum + quantity / output;
+  }, 0);
+}
+
+/** Whether plan `a` leaves less short than `b`, or as little at less cost. */
+export function isBetter(a: PlanDraft, b: PlanDraft): boolean {
+  const [shortA, shortB] = [shortOf(a), shortOf(b)];
+  if (Math.abs(shortA - shortB) > DUST) return shortA < shortB;
+  return costOf(a) < costOf(b) - DUST;
+}
+
+function solution(
+  method: PlanSolution['method'],
+  draft: PlanDraft,
+  boundMin: number,
+): PlanSolution {
+  const costMin = costOf(draft);
+  const proven = Math.min(costMin, boundMin);
+  const gap = costMin - proven <= 1e-7 * Math.max(1, costMin) ? 0 : (costMin - proven) / costMin;
+  return { method, costMin, boundMin: proven, gap, components: draft.methods };
+}
+
+/**
+ * What a plan made level by level can say of itself: components that use no other and are used by
+ * none have their exact plan; of the others only set-ups and batches that must be are proven, which
+ * here is left at nothing.
+ */
+export function levelSolution(draft: PlanDraft): PlanSolution {
+  const linked = new Set<string>();
+  for (const version of draft.input.versions) {
+    if (draft.items.get(version.itemId)?.kind !== 'component') continue;
+    for (const line of version.recipe.lines) {
+      if (draft.items.get(line.itemId)?.kind !== 'component') continue;
+      if (draft.needs.of(version.itemId).length === 0) continue;
+      linked.add(line.itemId);
+      linked.add(version.itemId);
+    }
+  }
+  const bound = draft.methods
+    .filter(({ itemId }) => !linked.has(itemId))
+    .reduce((sum, { boundMin }) => sum + boundMin, 0);
+  return solution('level-by-level', draft, bound);
+}
+
+/** The same with the joint choice's bound for the components planned together. */
+export function jointSolution(level: PlanDraft, chosen: PlanDraft, joint: JointRuns): PlanSolution {
+  const together = new Set(joint.itemIds);
+  const alone = level.methods
+    .filter(({ itemId }) => !together.has(itemId))
+    .reduce((sum, { boundMin }) => sum + boundMin, 0);
+  const method = chosen === level ? 'level-by-level' : 'together';
+  return solution(method, chosen, alone + joint.plan.bound);
+}
+
+/** The runs of a plan as decisions that can be played through again. */
+export function decidedOf(draft: PlanDraft): Map<string, readonly DecidedRun[]> {
+  const decided = new Map<string, DecidedRun[]>();
+  for (const { version, slot, batches } of draft.chosenRuns) {
+    const key = versionKey(version);
+    const list = decided.get(key) ?? [];
+    if (list.length === 0) decided.set(key, list);
+    list.push({ ...slot, batches });
+  }
+  // A version whose needs stock covers has no runs, and must not be chosen anew.
+  for (const { itemId, versionId } of draft.methods) {
+    const key = versionKey({ itemId, versionId });
+    if (!decided.has(key)) decided.set(key, []);
+  }
+  return decided;
+}
