@@ -13739,6 +13739,27 @@ export interface components {
             usedBy: string;
             at: string;
         };
+        TightRunInput: {
+            item: {
+                id: string;
+                name: string;
+            };
+            /** @enum {string} */
+            kind: "earlier-day" | "late" | "no-time";
+            dueAt: string;
+            lateMin: number;
+            /** @enum {string} */
+            lacks: "hours" | "hands" | "equipment";
+            equipmentKind: string | null;
+            message: string;
+        };
+        PlanSolutionInput: {
+            /** @enum {string} */
+            method: "level-by-level" | "together";
+            costMin: number;
+            boundMin: number;
+            gapFraction: number;
+        };
         PrepPlanInput: {
             id: string;
             siteId: string;
@@ -13750,6 +13771,8 @@ export interface components {
             services: components["schemas"]["PlannedServiceInput"][];
             shortages: components["schemas"]["ShortageInput"][];
             warnings: string[];
+            tight: components["schemas"]["TightRunInput"][];
+            solution: components["schemas"]["PlanSolutionInput"] | null;
             taskIds: string[];
         };
         PrepListInput: {
@@ -17122,6 +17145,27 @@ export interface components {
             usedBy: string;
             at: string;
         };
+        TightRun: {
+            item: {
+                id: string;
+                name: string;
+            };
+            /** @enum {string} */
+            kind: "earlier-day" | "late" | "no-time";
+            dueAt: string;
+            lateMin: number;
+            /** @enum {string} */
+            lacks: "hours" | "hands" | "equipment";
+            equipmentKind: string | null;
+            message: string;
+        };
+        PlanSolution: {
+            /** @enum {string} */
+            method: "level-by-level" | "together";
+            costMin: number;
+            boundMin: number;
+            gapFraction: number;
+        };
         PrepPlan: {
             id: string;
             siteId: string;
@@ -17133,6 +17177,8 @@ export interface components {
             services: components["schemas"]["PlannedService"][];
             shortages: components["schemas"]["Shortage"][];
             warnings: string[];
+            tight: components["schemas"]["TightRun"][];
+            solution: components["schemas"]["PlanSolution"] | null;
             taskIds: string[];
         };
         PrepList: {
