@@ -1,5 +1,6 @@
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod';
 import type { z } from 'zod';
+import { formatAmount, type Amount } from '../../core/quantity/index.ts';
 import { actorOf } from '../../http/access.ts';
 import { IfMatchHeaders, revisionFrom, setRevision } from '../../http/etag.ts';
 import type { RecipeVersion } from './recipes.ports.ts';
@@ -17,6 +18,11 @@ import type { NamedVersion, VersionsService } from './versions.service.ts';
 
 type Body = z.infer<typeof VersionSchema>;
 
+/** The amount in a form that reads back as the same. */
+function withText<T extends { readonly amount: Amount }>(weighed: T): T & { amountText: string } {
+  return { ...weighed, amountText: formatAmount(weighed.amount) };
+}
+
 function toBody({ version, recipe, items }: NamedVersion): Body {
   const named = (id: string | null) => ({
     itemName: items.get(id ?? '')?.name ?? '',
@@ -24,10 +30,11 @@ function toBody({ version, recipe, items }: NamedVersion): Body {
   });
   return {
     ...version,
+    output: withText(version.output),
     recipe: { ...recipe },
     cautions: [...version.cautions],
     lines: version.lines.map((line) => ({
-      ...line,
+      ...withText(line),
       yields: [...line.yields],
       siteMay: [...line.siteMay],
       ...named(line.ingredientId ?? line.componentId),
@@ -37,7 +44,7 @@ function toBody({ version, recipe, items }: NamedVersion): Body {
       yields: [...step.yields],
       siteMay: [...step.siteMay],
     })),
-    byProducts: version.byProducts.map((by) => ({ ...by, ...named(by.componentId) })),
+    byProducts: version.byProducts.map((by) => ({ ...withText(by), ...named(by.componentId) })),
     createdAt: version.createdAt.toISOString(),
     submittedAt: version.submittedAt?.toISOString() ?? null,
     publishedAt: version.publishedAt?.toISOString() ?? null,

@@ -103,6 +103,7 @@ export const VersionBody = z
 const YieldsOut = z.array(z.object({ kind: z.string(), fraction: z.number(), source: z.string() }));
 const Weighed = {
   amount: z.object({ value: z.number(), unit: z.string() }),
+  amountText: z.string().meta({ description: 'The amount as a cook writes it.' }),
   quantity: z.number().meta({ description: "In the item's base unit." }),
 };
 const nullable = { number: z.number().nullable(), text: z.string().nullable() };

@@ -7,11 +7,20 @@ export class Problem extends Error {
   readonly kind: string;
   /** JSON pointer of the first thing that is wrong, where one is named. */
   readonly pointer: string;
-  constructor(status: number, kind: string, message: string, pointer = '') {
+  /** What else the service says of it, such as the character that cannot be read. */
+  readonly context: Readonly<Record<string, unknown>>;
+  constructor(
+    status: number,
+    kind: string,
+    message: string,
+    pointer = '',
+    context: Readonly<Record<string, unknown>> = {},
+  ) {
     super(message);
     this.status = status;
     this.kind = kind;
     this.pointer = pointer;
+    this.context = context;
   }
 }
 
@@ -89,6 +98,7 @@ interface ProblemBody {
   readonly type?: string;
   readonly title?: string;
   readonly detail?: string;
+  readonly context?: Readonly<Record<string, unknown>>;
   readonly issues?: readonly { readonly pointer: string }[];
 }
 
@@ -103,6 +113,7 @@ export async function send<T>(sending: Sending, again = true): Promise<T> {
     body.type?.split('/').at(-1) ?? '',
     body.detail ?? body.title ?? `(${response.status})`,
     body.issues?.[0]?.pointer,
+    body.context,
   );
   if (isStaleToken(problem) && again && (await onStaleToken())) return send<T>(sending, false);
   if (response.status === 401 && sending.path !== '/v1/session') onSignedOut();

@@ -11804,6 +11804,8 @@ export interface components {
                     value: number;
                     unit: string;
                 };
+                /** @description The amount as a cook writes it. */
+                amountText: string;
                 /** @description In the item's base unit. */
                 quantity: number;
             };
@@ -11829,6 +11831,8 @@ export interface components {
                     value: number;
                     unit: string;
                 };
+                /** @description The amount as a cook writes it. */
+                amountText: string;
                 /** @description In the item's base unit. */
                 quantity: number;
                 trimYield: number | null;
@@ -11872,6 +11876,8 @@ export interface components {
                     value: number;
                     unit: string;
                 };
+                /** @description The amount as a cook writes it. */
+                amountText: string;
                 /** @description In the item's base unit. */
                 quantity: number;
                 shelfLifeMin: number;
@@ -15210,6 +15216,8 @@ export interface components {
                     value: number;
                     unit: string;
                 };
+                /** @description The amount as a cook writes it. */
+                amountText: string;
                 /** @description In the item's base unit. */
                 quantity: number;
             };
@@ -15235,6 +15243,8 @@ export interface components {
                     value: number;
                     unit: string;
                 };
+                /** @description The amount as a cook writes it. */
+                amountText: string;
                 /** @description In the item's base unit. */
                 quantity: number;
                 trimYield: number | null;
@@ -15278,6 +15288,8 @@ export interface components {
                     value: number;
                     unit: string;
                 };
+                /** @description The amount as a cook writes it. */
+                amountText: string;
                 /** @description In the item's base unit. */
                 quantity: number;
                 shelfLifeMin: number;

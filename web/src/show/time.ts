@@ -62,6 +62,13 @@ export function shortDate(date: string): string {
   }).format(utc(date));
 }
 
+/** Tuesday 10 March 2026, for what is kept or hung up. */
+export function fullDate(date: string): string {
+  return new Intl.DateTimeFormat(locale(), { timeZone: 'UTC', dateStyle: 'full' }).format(
+    utc(date),
+  );
+}
+
 /** A text of the service with its dates made readable: 'Lunch 2026-03-10' as 'Lunch Tue 10 Mar'. */
 export function withDates(text: string): string {
   const format = new Intl.DateTimeFormat(locale(), {

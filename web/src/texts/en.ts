@@ -1,4 +1,6 @@
+import { deskEn } from './desk.en.ts';
 import { expectedEn } from './expected.en.ts';
+import { recipesEn } from './recipes.en.ts';
 
 const plural = new Intl.PluralRules('en-GB');
 const one = (count: number, single: string, several: string): string =>
@@ -262,6 +264,9 @@ export const en = {
 
   // Guests expected, pars
   ...expectedEn,
+  // Recipes, cards, allergens; the lead's desk
+  ...recipesEn,
+  ...deskEn,
 };
 
 /** What a language must say. */

@@ -1,5 +1,7 @@
 import type { Texts } from './en.ts';
+import { deskIt } from './desk.it.ts';
 import { expectedIt } from './expected.it.ts';
+import { recipesIt } from './recipes.it.ts';
 
 const plural = new Intl.PluralRules('it-IT');
 const one = (count: number, single: string, several: string): string =>
@@ -251,4 +253,6 @@ export const it: Texts = {
   bought: 'Comprati',
 
   ...expectedIt,
+  ...recipesIt,
+  ...deskIt,
 };
