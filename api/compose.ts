@@ -5,6 +5,7 @@ import { CardsService } from './modules/cards/index.ts';
 import { CoversImportService, CoversService } from './modules/covers/index.ts';
 import { createDishesServices } from './modules/dishes/index.ts';
 import { createForecastsServices } from './modules/forecasts/index.ts';
+import { highsSolver } from './core/milp/index.ts';
 import { checkBy } from './http/csv.ts';
 import {
   IngredientBody,
@@ -14,8 +15,8 @@ import {
 import { LabelsService } from './modules/labels/index.ts';
 import { MeasuredYieldsService } from './modules/measured-yields/index.ts';
 import { MenusService } from './modules/menus/index.ts';
-import { OrdersService } from './modules/orders/index.ts';
 import { createParLevelsServices } from './modules/par-levels/index.ts';
+import { createOrdersServices } from './modules/orders/index.ts';
 import { PrepService, TaskWorkService } from './modules/prep/index.ts';
 import { RatesService } from './modules/rates/index.ts';
 import {
@@ -67,8 +68,8 @@ export function composeServices(
     labels: new LabelsService(base),
     measuredYields: new MeasuredYieldsService(base),
     menus: new MenusService(base),
-    orders: new OrdersService(base),
     parLevels: createParLevelsServices(base),
+    ...createOrdersServices({ ...base, solver: highsSolver() }),
     prep: new PrepService(base),
     rates: new RatesService(base),
     recipes,

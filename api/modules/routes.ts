@@ -20,8 +20,8 @@ import {
 import { labelsRoutes, type LabelsService } from './labels/index.ts';
 import { measuredYieldsRoutes, type MeasuredYieldsService } from './measured-yields/index.ts';
 import { menusRoutes, type MenusService } from './menus/index.ts';
-import { ordersRoutes, type OrdersService } from './orders/index.ts';
 import { parLevelsRoutes, type ParLevelsServices } from './par-levels/index.ts';
+import { ordersModuleRoutes, type OrdersServices } from './orders/index.ts';
 import { prepRoutes, type PrepService, type TaskWorkService } from './prep/index.ts';
 import { ratesRoutes, type RatesService } from './rates/index.ts';
 import {
@@ -56,7 +56,7 @@ import {
 import { tracingRoutes, type TracingService } from './tracing/index.ts';
 
 /** The use cases behind /v1. Add a new module's service here and its routes below. */
-export interface Services {
+export interface Services extends OrdersServices {
   readonly access: AccessServices;
   readonly backtests: BacktestsService;
   readonly cards: CardsService;
@@ -69,7 +69,6 @@ export interface Services {
   readonly labels: LabelsService;
   readonly measuredYields: MeasuredYieldsService;
   readonly menus: MenusService;
-  readonly orders: OrdersService;
   readonly parLevels: ParLevelsServices;
   readonly prep: PrepService;
   readonly rates: RatesService;
@@ -93,7 +92,7 @@ export interface Services {
 export function moduleRoutes(services: Services): readonly FastifyPluginAsyncZod[] {
   return [
     accessRoutes(services.access),
-    ordersRoutes(services.orders),
+    ...ordersModuleRoutes(services),
     prepRoutes(services.prep, services.taskWork),
     sitesRoutes(services.sites),
     ingredientsRoutes(services.ingredients),

@@ -1,10 +1,27 @@
 import type { ExplanationGraph } from '../core/explanation/index.ts';
-import type { Order, OrderFilter, OrdersRepository } from '../modules/orders/index.ts';
+import type {
+  ApprovalLimitsRepository,
+  Delivery,
+  Order,
+  OrderFilter,
+  OrderInvoice,
+  OrdersRepository,
+} from '../modules/orders/index.ts';
 import { pageOf } from '../modules/platform/index.ts';
 import type { Db } from './database.ts';
+import { refuseDuplicates } from './database-errors.ts';
 import type { Prisma } from './generated/client.ts';
-import { fromJson, fromServiceDate, toDecimalString, toJson, toServiceDate } from './row-values.ts';
+import {
+  fromJson,
+  fromServiceDate,
+  toDecimalString,
+  toJson,
+  toNullableJson,
+  toServiceDate,
+} from './row-values.ts';
 
+const OPEN_ALREADY =
+  'There is an open order for this delivery already. Change that one, or take the next delivery.';
 const withLines = { lines: { orderBy: { id: 'asc' } } } as const;
 type OrderRow = Prisma.OrderGetPayload<{ include: { lines: true } }>;
 
@@ -18,41 +35,79 @@ const toOrder = (row: OrderRow): Order => ({
   status: row.status as Order['status'],
   currency: row.currency,
   total: toDecimalString(row.total),
+  deliveryCharge: toDecimalString(row.deliveryCharge),
   planId: row.planId,
+  choice: row.choice === null ? null : fromJson<Order['choice']>(row.choice),
+  lastRefresh: row.lastRefresh === null ? null : fromJson<Order['lastRefresh']>(row.lastRefresh),
+  history: fromJson<Order['history']>(row.history),
+  approvedBy: row.approvedBy,
   approvedAt: row.approvedAt,
+  sentAt: row.sentAt,
+  supplierRef: row.supplierRef,
   notes: row.notes,
   rev: row.rev,
-  lines: row.lines.map(({ orderId: _order, ...line }) => ({
+  lines: row.lines.map(({ orderId: _order, uses, ...line }) => ({
     ...line,
     unitPrice: toDecimalString(line.unitPrice),
+    uses: uses === null ? [] : fromJson<Order['lines'][number]['uses']>(uses),
   })),
 });
 
+const headOf = ({ lines: _lines, ...order }: Order) => ({
+  ...order,
+  deliveryDate: fromServiceDate(order.deliveryDate),
+  method: order.choice?.method ?? null,
+  gap: order.choice?.gap ?? null,
+  choice: toNullableJson(order.choice),
+  lastRefresh: toNullableJson(order.lastRefresh),
+  history: toJson(order.history),
+  notes: [...order.notes],
+});
+
+const lineOf = (line: Order['lines'][number]) => ({ ...line, uses: toJson(line.uses) });
+
 function whereOf(filter: OrderFilter): Prisma.OrderWhereInput {
+  const { siteIds, siteId, supplierId, status, statuses, deliveryDate, from, to } = filter;
+  const dated = from !== undefined || to !== undefined;
   return {
-    ...(filter.siteIds === 'all' ? {} : { siteId: { in: [...filter.siteIds] } }),
-    AND: {
-      ...(filter.siteId === undefined ? {} : { siteId: filter.siteId }),
-      ...(filter.supplierId === undefined ? {} : { supplierId: filter.supplierId }),
-      ...(filter.status === undefined ? {} : { status: filter.status }),
-      ...(filter.deliveryDate === undefined
-        ? {}
-        : { deliveryDate: fromServiceDate(filter.deliveryDate) }),
-      ...(filter.from === undefined && filter.to === undefined
+    AND: [
+      siteIds === 'all' ? {} : { siteId: { in: [...siteIds] } },
+      siteId === undefined ? {} : { siteId },
+      supplierId === undefined ? {} : { supplierId },
+      status === undefined ? {} : { status },
+      statuses === undefined ? {} : { status: { in: [...statuses] } },
+      deliveryDate === undefined ? {} : { deliveryDate: fromServiceDate(deliveryDate) },
+      !dated
         ? {}
         : {
-            AND: {
-              deliveryDate: {
-                ...(filter.from === undefined ? {} : { gte: fromServiceDate(filter.from) }),
-                ...(filter.to === undefined ? {} : { lte: fromServiceDate(filter.to) }),
-              },
+            deliveryDate: {
+              ...(from === undefined ? {} : { gte: fromServiceDate(from) }),
+              ...(to === undefined ? {} : { lte: fromServiceDate(to) }),
             },
-          }),
-    },
+          },
+    ],
   };
 }
 
-/** Orders with their lines and explanation, over Prisma. */
+type DeliveryRow = Prisma.DeliveryGetPayload<object>;
+const toDelivery = (row: DeliveryRow): Delivery => ({
+  ...row,
+  date: toServiceDate(row.date),
+  lines: fromJson<Delivery['lines']>(row.lines),
+  findings: fromJson<Delivery['findings']>(row.findings),
+});
+
+type InvoiceRow = Prisma.OrderInvoiceGetPayload<object>;
+const toInvoice = (row: InvoiceRow): OrderInvoice => ({
+  ...row,
+  date: toServiceDate(row.date),
+  lines: fromJson<OrderInvoice['lines']>(row.lines),
+  deliveryCharge: toDecimalString(row.deliveryCharge),
+  findings: fromJson<OrderInvoice['findings']>(row.findings),
+  creditDue: toDecimalString(row.creditDue),
+});
+
+/** Orders with their lines, explanation, deliveries and invoices, over Prisma. */
 export function createOrdersRepository(db: Db): OrdersRepository {
   return {
     async page({ limit, after }, filter) {
@@ -76,66 +131,46 @@ export function createOrdersRepository(db: Db): OrdersRepository {
       const row = await db.order.findUnique({ where: { id }, include: withLines });
       return row && toOrder(row);
     },
-    async insert({ lines, deliveryDate, notes, ...order }) {
-      await db.order.create({
-        data: {
-          ...order,
-          deliveryDate: fromServiceDate(deliveryDate),
-          notes: [...notes],
-          lines: { create: lines.map((line) => ({ ...line })) },
-        },
-      });
-    },
-    async deleteProposed(siteId) {
-      const rows = await db.order.findMany({
-        where: { siteId, status: 'proposed' },
-        select: { id: true },
-      });
-      const ids = rows.map((row) => row.id);
-      await db.explanation.deleteMany({ where: { subjectKind: 'order', subjectId: { in: ids } } });
-      await db.order.deleteMany({ where: { id: { in: ids } } });
-    },
-    async saveProposed({ id, rev, total, notes, lines }) {
-      const moved = await db.order.updateMany({
-        where: { id, rev, status: 'proposed' },
-        data: { total, notes: [...notes], rev: { increment: 1 } },
-      });
+    insert: (order) =>
+      refuseDuplicates(OPEN_ALREADY, '/deliveryDate', async () => {
+        const lines = { create: order.lines.map(lineOf) };
+        await db.order.create({ data: { ...headOf(order), lines } });
+      }),
+    async save(order, rev) {
+      const { id, ...head } = headOf(order);
+      const moved = await refuseDuplicates(OPEN_ALREADY, '/deliveryDate', () =>
+        db.order.updateMany({ where: { id, rev }, data: head }),
+      );
       if (moved.count === 0) return false;
-      for (const line of lines) {
-        const { packs, changedByHand, unitPrice, surplusQuantity } = line;
-        await db.orderLine.update({
-          where: { id: line.id },
-          data: { packs, changedByHand, unitPrice, surplusQuantity },
+      await db.orderLine.deleteMany({
+        where: { orderId: id, id: { notIn: order.lines.map((line) => line.id) } },
+      });
+      for (const line of order.lines) {
+        const { id: lineId, ...data } = lineOf(line);
+        await db.orderLine.upsert({
+          where: { id: lineId },
+          create: { id: lineId, orderId: id, ...data },
+          update: data,
         });
       }
       return true;
     },
-    async cancel(id, rev, notes) {
-      const moved = await db.order.updateMany({
-        where: { id, rev, status: { in: ['proposed', 'approved', 'sent'] } },
-        data: { status: 'cancelled', notes: [...notes], rev: { increment: 1 } },
-      });
-      return moved.count === 1;
+    async remove(id) {
+      await db.explanation.deleteMany({ where: { subjectKind: 'order', subjectId: id } });
+      await db.order.deleteMany({ where: { id, number: null } });
     },
-    async approve(id, rev, supplierId, by, at) {
+    async nextNumber(supplierId) {
       // One approval at a time for a supplier, so that its numbers have no gap and no repeat.
       await db.$queryRaw`SELECT pg_advisory_xact_lock(hashtext(${supplierId}))::text`;
       const last = await db.order.aggregate({ where: { supplierId }, _max: { number: true } });
-      const moved = await db.order.updateMany({
-        where: { id, rev, status: 'proposed' },
-        data: {
-          status: 'approved',
-          number: (last._max.number ?? 0) + 1,
-          approvedBy: by,
-          approvedAt: at,
-          rev: { increment: 1 },
-        },
-      });
-      return moved.count === 1;
+      return (last._max.number ?? 0) + 1;
     },
     async saveExplanation(id, orderId, graph) {
-      await db.explanation.create({
-        data: { id, subjectKind: 'order', subjectId: orderId, nodes: toJson(graph.nodes) },
+      const nodes = toJson(graph.nodes);
+      await db.explanation.upsert({
+        where: { subjectKind_subjectId: { subjectKind: 'order', subjectId: orderId } },
+        create: { id, subjectKind: 'order', subjectId: orderId, nodes },
+        update: { nodes },
       });
     },
     async explanation(orderId) {
@@ -156,5 +191,94 @@ export function createOrdersRepository(db: Db): OrdersRepository {
         select: { id: true, itemId: true, quantity: true, useBy: true },
         orderBy: [{ useBy: 'asc' }, { id: 'asc' }],
       }),
+
+    async insertDelivery(delivery) {
+      await db.delivery.create({
+        data: {
+          ...delivery,
+          date: fromServiceDate(delivery.date),
+          lines: toJson(delivery.lines),
+          findings: toJson(delivery.findings),
+        },
+      });
+    },
+    async deliveriesOf(orderIds) {
+      if (orderIds.length === 0) return [];
+      const rows = await db.delivery.findMany({
+        where: { orderId: { in: [...orderIds] } },
+        orderBy: [{ receivedAt: 'asc' }, { id: 'asc' }],
+      });
+      return rows.map(toDelivery);
+    },
+    async insertInvoice(invoice) {
+      await db.orderInvoice.create({
+        data: {
+          ...invoice,
+          date: fromServiceDate(invoice.date),
+          lines: toJson(invoice.lines),
+          findings: toJson(invoice.findings),
+        },
+      });
+    },
+    async invoicesOf(orderId) {
+      const rows = await db.orderInvoice.findMany({
+        where: { orderId },
+        orderBy: [{ enteredAt: 'asc' }, { id: 'asc' }],
+      });
+      return rows.map(toInvoice);
+    },
+
+    async contractsOn(siteId, date) {
+      const at = fromServiceDate(date);
+      const rows = await db.supplyContract.findMany({
+        where: { siteId, fromDate: { lte: at }, OR: [{ toDate: null }, { toDate: { gte: at } }] },
+        orderBy: { id: 'asc' },
+      });
+      return rows.map(({ ingredientId, supplierId }) => ({
+        siteId,
+        supplierId,
+        ...(ingredientId === null ? {} : { ingredientId }),
+      }));
+    },
+    async groupName() {
+      const rows = await db.groupSetting.findMany({
+        where: { key: { in: ['group-name', 'demo'] } },
+      });
+      for (const key of ['group-name', 'demo']) {
+        const value = rows.find((row) => row.key === key)?.value;
+        if (typeof value === 'string') return value;
+        const named = fromJson<{ name?: unknown } | null>(value ?? null);
+        if (typeof named?.name === 'string') return named.name;
+      }
+      return null;
+    },
+  };
+}
+
+/** Who may approve how much, over Prisma. */
+export function createApprovalLimitsRepository(db: Db): ApprovalLimitsRepository {
+  const read = async (where: Prisma.ApprovalLimitWhereInput) => {
+    const rows = await db.approvalLimit.findMany({
+      where,
+      orderBy: [{ subject: 'asc' }, { currency: 'asc' }],
+    });
+    return rows.map(({ id, subject, currency, amount }) => ({
+      id,
+      subject,
+      currency,
+      amount: toDecimalString(amount),
+    }));
+  };
+  return {
+    all: () => read({}),
+    of: (subjects) => read({ subject: { in: [...subjects] } }),
+    async put({ id, subject, currency, amount }) {
+      await db.approvalLimit.upsert({
+        where: { subject_currency: { subject, currency } },
+        create: { id, subject, currency, amount },
+        update: { amount, rev: { increment: 1 } },
+      });
+    },
+    remove: async (id) => (await db.approvalLimit.deleteMany({ where: { id } })).count === 1,
   };
 }

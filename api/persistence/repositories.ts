@@ -9,8 +9,8 @@ import { createIngredientsRepository } from './ingredients.repository.ts';
 import { createLabelsRepository } from './labels.repository.ts';
 import { createMeasuredYieldsRepository } from './measured-yields.repository.ts';
 import { createMenusRepository } from './menus.repository.ts';
-import { createOrdersRepository } from './orders.repository.ts';
 import { createParsRepository } from './pars.repository.ts';
+import { createApprovalLimitsRepository, createOrdersRepository } from './orders.repository.ts';
 import { createPlanningDataRepository } from './planning-data.repository.ts';
 import { createPrepRepository } from './prep.repository.ts';
 import { createRatesRepository } from './rates.repository.ts';
@@ -27,6 +27,7 @@ import { createTracingRepository } from './tracing.repository.ts';
 /** All repositories over one connection or transaction. Add a new noun's repository here. */
 export function createRepositories(db: Db, newId: NewId) {
   return {
+    approvalLimits: createApprovalLimitsRepository(db),
     access: createAccessRepository(db),
     audit: createAuditTrail(db, newId),
     backtests: createBacktestsRepository(db),

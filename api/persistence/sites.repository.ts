@@ -4,6 +4,7 @@ import type {
   MealService,
   RuleSet,
   Site,
+  SiteInput,
   SitesRepository,
   WorkingHours,
 } from '../modules/sites/index.ts';
@@ -32,8 +33,17 @@ const toSite = (row: SiteRow): Site => ({
   currency: row.currency,
   ruleSet: row.ruleSet as RuleSet,
   hours: fromJson<WorkingHours[]>(row.hours),
+  addressLines: row.addressLines,
+  gln: row.gln,
   archived: row.archivedAt !== null,
   rev: row.rev,
+});
+
+const siteColumns = ({ hours, addressLines = [], gln = null, ...input }: SiteInput) => ({
+  ...input,
+  hours: toJson(hours),
+  addressLines: [...addressLines],
+  gln,
 });
 
 const toService = (row: ServiceRow): MealService => ({
@@ -98,16 +108,16 @@ export function createSitesRepository(db: Db): SitesRepository {
       const row = await db.site.findUnique({ where: { id } });
       return row && toSite(row);
     },
-    insert: (id, { hours, ...input }) =>
+    insert: (id, input) =>
       refuseDuplicates(siteTaken, '/name', async () =>
-        toSite(await db.site.create({ data: { id, ...input, hours: toJson(hours) } })),
+        toSite(await db.site.create({ data: { id, ...siteColumns(input) } })),
       ),
-    update: (id, { hours, ...input }, rev) =>
+    update: (id, input, rev) =>
       refuseDuplicates(siteTaken, '/name', async () =>
         first(
           await db.site.updateManyAndReturn({
             where: { id, rev },
-            data: { ...input, hours: toJson(hours), ...bump },
+            data: { ...siteColumns(input), ...bump },
           }),
           toSite,
         ),

@@ -16,6 +16,7 @@ const OF_THE_GROUP = [
   'versionId',
   'dishId',
   'rateId',
+  'limitId',
 ];
 /** Parameters that are no ids. */
 const PLAIN = ['serviceDate', 'takenAt', 'kind', 'date'];

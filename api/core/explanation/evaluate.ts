@@ -27,9 +27,38 @@ export function evaluate(
   nodeId: string,
   options: EvaluationOptions = {},
 ): Result<number> {
-  const order = dependencyOrder(graph, nodeId);
-  if (!order.ok) return order;
+  const values = evaluateEach(graph, [nodeId], options);
+  return values.ok ? ok(values.value.get(nodeId) ?? NaN) : values;
+}
+
+/**
+ * Works several figures out again together, each shared figure once. With `atLeastLevel` this tells
+ * what they would be if more of the demand were to be covered. Errors as `evaluate`.
+ *
+ * @returns the value of every figure the asked ones rest on, by node id
+ */
+export function evaluateEach(
+  graph: ExplanationGraph,
+  nodeIds: readonly string[],
+  options: EvaluationOptions = {},
+): Result<ReadonlyMap<string, number>> {
   const values = new Map<string, number>();
+  for (const nodeId of nodeIds) {
+    if (values.has(nodeId)) continue;
+    const worked = evaluateInto(values, graph, nodeId, options);
+    if (!worked.ok) return worked;
+  }
+  return ok(values);
+}
+
+function evaluateInto(
+  values: Map<string, number>,
+  graph: ExplanationGraph,
+  nodeId: string,
+  options: EvaluationOptions,
+): Result<true> {
+  const order = dependencyOrder(graph, nodeId, values);
+  if (!order.ok) return order;
   for (const node of order.value) {
     if (node.formula === 'given') {
       if (!Number.isFinite(node.value)) {
@@ -56,7 +85,7 @@ export function evaluate(
     }
     values.set(node.id, result.value);
   }
-  return ok(values.get(nodeId) ?? NaN);
+  return ok(true);
 }
 
 /**
@@ -69,7 +98,11 @@ export function subgraph(graph: ExplanationGraph, nodeId: string): Result<Explan
 }
 
 /** Depth-first without the call stack, so that a long chain cannot overflow it. */
-function dependencyOrder(graph: ExplanationGraph, rootId: string): Result<ExplanationNode[]> {
+function dependencyOrder(
+  graph: ExplanationGraph,
+  rootId: string,
+  known: ReadonlyMap<string, number> = new Map(),
+): Result<ExplanationNode[]> {
   const index = nodesById(graph);
   const root = index.get(rootId);
   if (root === undefined) return err(absent(rootId));
@@ -85,6 +118,7 @@ function dependencyOrder(graph: ExplanationGraph, rootId: string): Result<Explan
       continue;
     }
     top.next += 1;
+    if (known.has(input.nodeId)) continue;
     const seen = state.get(input.nodeId);
     if (seen === 'done') continue;
     const node = index.get(input.nodeId);

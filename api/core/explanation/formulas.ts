@@ -25,6 +25,8 @@ export type QuantileFunction = (distribution: CountDistribution, level: number) 
 export interface EvaluationOptions {
   /** For 'distribution-quantile' nodes; the exact quantile of `core/distributions` when absent. */
   readonly quantile?: QuantileFunction;
+  /** Asks 'compound-quantile' nodes for at least this level: what a figure would be if more were to suffice. */
+  readonly atLeastLevel?: number;
 }
 
 /** What an evaluator sees: the inputs with their values, and the node's parameters. */
@@ -78,8 +80,12 @@ const EVALUATORS: Readonly<Record<Exclude<FormulaName, 'given'>, Evaluator>> = {
     return ok(Math.min(upper, Math.max(lower, total(terms))));
   },
   'distribution-quantile': (terms, call, options) => quantileOf(terms, call, options),
-  'compound-quantile': (terms, { inputs, parameters }) =>
-    compoundQuantile(terms, inputs, parameters),
+  'compound-quantile': (terms, { inputs, parameters }, { atLeastLevel = 0 }) => {
+    const level = numberParameter(parameters, 'level');
+    const raised = level !== undefined && level < atLeastLevel;
+    const asked = raised ? { ...parameters, level: atLeastLevel } : parameters;
+    return compoundQuantile(terms, inputs, asked);
+  },
 };
 
 /**

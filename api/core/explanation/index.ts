@@ -10,5 +10,5 @@ export { ROUND_UP_TOLERANCE, roundToStep, roundUpToMultiple } from './formulas.t
 export type { DerivedFigure, GivenFigure } from './explanation-builder.ts';
 export { ExplanationBuilder } from './explanation-builder.ts';
 export { coversMean, coversParameters } from './compound-quantile.ts';
-export { evaluate, subgraph } from './evaluate.ts';
+export { evaluate, evaluateEach, subgraph } from './evaluate.ts';
 export { chain, readableNumber } from './chain.ts';

@@ -38,6 +38,8 @@ export interface OrderDocumentLine {
 /** An order as it is sent: all that any of the formats writes. Net of tax. */
 export interface OrderDocument {
   readonly number: string;
+  /** True when the order has been sent before: the other side must not deliver twice. */
+  readonly copy?: boolean;
   readonly issueDate: ServiceDate;
   readonly currency: string;
   readonly buyer: OrderParty;

@@ -41,7 +41,7 @@ export function orderSheet(document: OrderDocument): Result<OrderSheet> {
     const charged = !new Decimal(document.deliveryCharge).isZero();
     const account = document.buyer.accountId;
     return {
-      title: `Order ${document.number}`,
+      title: `Order ${document.number}${document.copy === true ? ' (copy)' : ''}`,
       head: [
         { label: 'Supplier', lines: partyLines(document.supplier) },
         {

@@ -35,6 +35,7 @@ export function orderToUbl(document: OrderDocument): Result<string> {
       [
         xmlElement('cbc:UBLVersionID', '2.1'),
         xmlElement('cbc:ID', document.number),
+        document.copy === true ? xmlElement('cbc:CopyIndicator', 'true') : null,
         xmlElement('cbc:IssueDate', document.issueDate),
         document.note === undefined ? null : xmlElement('cbc:Note', document.note),
         xmlElement('cbc:DocumentCurrencyCode', currency),

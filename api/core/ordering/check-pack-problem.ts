@@ -96,10 +96,12 @@ function* checks(problem: PackProblem): Generator<Result<unknown>> {
       );
     }
   }
-  const { leftoverValueFraction, holdingFractionPerDay } = problem.settings ?? {};
+  const { leftoverValueFraction, holdingFractionPerDay, belowMinimumFraction } =
+    problem.settings ?? {};
   const fraction = 'A fraction lies between 0 and 1.';
   yield checkRange(leftoverValueFraction ?? 0, ['settings', 'leftoverValueFraction'], fraction, 1);
   yield checkRange(holdingFractionPerDay ?? 0, ['settings', 'holdingFractionPerDay'], fraction, 1);
+  yield checkRange(belowMinimumFraction ?? 0, ['settings', 'belowMinimumFraction'], fraction, 1);
 }
 
 /** Checks the whole problem; the first refusal is returned with its path. */

@@ -23,8 +23,6 @@ export type {
   SurplusFate,
   TransferRoute,
 } from './pack-offer.ts';
-export { cheapestPacks, unitPriceFor } from './cheapest-packs.ts';
-export type { ChosenPacks, PackChoice } from './cheapest-packs.ts';
 export { checkPackProblem } from './check-pack-problem.ts';
 export { choosePacks } from './choose-packs.ts';
 export type { ChooseLimits } from './choose-packs.ts';
@@ -70,7 +68,8 @@ export type {
 } from './order-views.ts';
 export { RECEIVING_NOTICE, receiveDelivery } from './receiving.ts';
 export type { Receiving, ReceivingFinding, ReceivingRule } from './receiving.ts';
-export { needAtProbability, safetyProbability } from './safety-need.ts';
+export { receivingLimitC } from './receiving-limits.ts';
+export { needAtProbability, safetyOverDays, safetyProbability } from './safety-need.ts';
 export type { SafetyPolicy, UncertainNeed } from './safety-need.ts';
 export {
   availabilityOn,

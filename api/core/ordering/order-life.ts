@@ -24,6 +24,8 @@ export type OrderEvent =
   | (OrderAct & { readonly kind: 'send'; readonly number: string; readonly agreedLate?: boolean })
   /** `packs`: only lines the supplier confirms in another number. */
   | (OrderAct & { readonly kind: 'confirm'; readonly packs?: Readonly<Record<string, number>> })
+  /** Back to a proposal before the cutoff, with the supplier's agreement once it is sent. */
+  | (OrderAct & { readonly kind: 'reopen' })
   | (OrderAct & { readonly kind: 'close' })
   | (OrderAct & { readonly kind: 'cancel' });
 
@@ -31,6 +33,7 @@ const FROM: Readonly<Record<OrderEvent['kind'], readonly OrderState[]>> = {
   approve: ['proposed'],
   send: ['approved'],
   confirm: ['sent', 'confirmed'],
+  reopen: ['approved', 'sent', 'confirmed'],
   close: ['received'],
   cancel: ['proposed', 'approved', 'sent', 'confirmed'],
 };
@@ -39,6 +42,7 @@ const TO: Readonly<Record<OrderEvent['kind'], OrderState>> = {
   approve: 'approved',
   send: 'sent',
   confirm: 'confirmed',
+  reopen: 'proposed',
   close: 'closed',
   cancel: 'cancelled',
 };
@@ -47,6 +51,7 @@ const VERB: Readonly<Record<OrderEvent['kind'], string>> = {
   approve: 'approved',
   send: 'sent',
   confirm: 'confirmed',
+  reopen: 'opened again',
   close: 'closed',
   cancel: 'cancelled',
 };
@@ -119,13 +124,17 @@ function checkSend(order: OrderRecord, event: OrderEvent & { kind: 'send' }): Re
     return err(coreError('missing-data', 'An order is sent with a number.', { path: ['number'] }));
   }
   if (event.atMin > order.cutoffMin && event.agreedLate !== true) {
-    return err(
-      coreError('infeasible', 'The cutoff for this delivery has passed.', {
-        detail: { reason: 'past-cutoff', cutoffMin: order.cutoffMin, atMin: event.atMin },
-      }),
-    );
+    return pastCutoff(order, event.atMin);
   }
   return ok(true);
+}
+
+function pastCutoff(order: OrderRecord, atMin: EpochMin): Result<never> {
+  return err(
+    coreError('infeasible', 'The cutoff for this delivery has passed.', {
+      detail: { reason: 'past-cutoff', cutoffMin: order.cutoffMin, atMin },
+    }),
+  );
 }
 
 function confirmLines(
@@ -153,8 +162,8 @@ function confirmLines(
  * hand (changeLine) and by the plan (refreshOrder).
  *
  * Errors: `stale-version`; `wrong-state`; `over-limit` and `currency-mismatch` when approving;
- * `missing-data` for an empty order or no number; `infeasible` (reason past-cutoff) when sent too
- * late; `out-of-range` for odd confirmed packs.
+ * `missing-data` for an empty order or no number; `infeasible` (reason past-cutoff) when sent or
+ * opened again too late; `out-of-range` for odd confirmed packs.
  */
 export function advanceOrder(order: OrderRecord, event: OrderEvent): Result<OrderRecord> {
   const current = requireVersion(order, event);
@@ -169,6 +178,11 @@ export function advanceOrder(order: OrderRecord, event: OrderEvent): Result<Orde
   if (event.kind === 'send') {
     const sendable = checkSend(order, event);
     return sendable.ok ? ok(stepTo(order, next, event, { number: event.number })) : sendable;
+  }
+  if (event.kind === 'reopen') {
+    if (event.atMin > order.cutoffMin) return pastCutoff(order, event.atMin);
+    const lines = order.lines.map((line) => ({ ...line, confirmedPacks: null }));
+    return ok(stepTo(order, next, event, { lines }));
   }
   if (event.kind === 'confirm') {
     const lines = confirmLines(order, event.packs ?? {});

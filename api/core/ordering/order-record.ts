@@ -55,6 +55,8 @@ export interface ReceiptLine {
   readonly temperatureC?: number;
   /** Price on the delivery note, decimal text per pack. */
   readonly pricePerPack?: string;
+  /** The lot code on the goods. */
+  readonly supplierLot?: string;
 }
 
 export interface DeliveryReceipt {

@@ -1,5 +1,6 @@
 import { milpBuilder } from '../milp/index.ts';
 import type { MilpBuilder, MilpModel } from '../milp/index.ts';
+import { belowMinimumCost } from './pack-network.ts';
 import type { NeedGroup, PackLot, PackNetwork } from './pack-network.ts';
 import {
   addFlows,
@@ -239,14 +240,22 @@ function addOrderMinimums(
       ...packs.map(({ variable }): Term => [variable, 1]),
       ...(filler === null ? [] : [[filler, 1] as const]),
     ]);
-    const atLeast = (name: string, left: Term[], least: number, variable: number): void => {
-      const row = [...left, [variable, -least] as const];
+    const below = addBelowMinimum(network, builder, slotIndex, ordered);
+    const atLeast = (
+      name: string,
+      left: Term[],
+      least: number,
+      variable: number,
+      unless: number | null = null,
+    ): void => {
+      const row: Term[] = [...left, [variable, -least]];
+      if (unless !== null) row.push([unless, least]);
       builder.addRow({ name: `${name} ${slotIndex}`, terms: row, lower: 0, upper: Infinity });
     };
     const minValue = Number(terms.minOrderValue ?? 0);
-    if (minValue > 0) atLeast('least value', value, minValue, ordered);
+    if (minValue > 0) atLeast('least value', value, minValue, ordered, below);
     const minPacks = terms.minOrderPacks ?? 0;
-    if (minPacks > 1) atLeast('least packs', count, minPacks, ordered);
+    if (minPacks > 1) atLeast('least packs', count, minPacks, ordered, below);
     const charge = Number(terms.deliveryCharge ?? 0);
     if (charge > 0 && terms.freeDeliveryFrom !== undefined) {
       const name = `free ${slotIndex}`;
@@ -259,6 +268,26 @@ function addOrderMinimums(
       builder.addRow({ name: `${name} ordered`, terms: pair, lower: -Infinity, upper: 0 });
     }
   }
+}
+
+/** A switch that lifts the minimums of a placed order at a cost; null where they always hold. */
+function addBelowMinimum(
+  network: PackNetwork,
+  builder: MilpBuilder,
+  slotIndex: number,
+  ordered: number,
+): number | null {
+  const terms = network.slots[slotIndex]?.terms;
+  const cost = terms ? belowMinimumCost(network, terms) : null;
+  if (cost === null) return null;
+  const name = `below minimum ${slotIndex}`;
+  const below = builder.addVariable({ name, cost, lower: 0, upper: 1, integer: true });
+  const pair: Term[] = [
+    [below, 1],
+    [ordered, -1],
+  ];
+  builder.addRow({ name, terms: pair, lower: -Infinity, upper: 0 });
+  return below;
 }
 
 function readChoice(

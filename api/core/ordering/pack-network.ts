@@ -87,6 +87,19 @@ function compareText(a: string, b: string): number {
   return a < b ? -1 : a > b ? 1 : 0;
 }
 
+const offerEnded = (offer: PackOffer, slot: DeliverySlot): boolean =>
+  offer.toDate !== undefined && slot.deliveryDate > offer.toDate;
+
+/**
+ * What it counts in the objective to leave an order below the supplier's minimum; null where that is
+ * not allowed or the supplier has no minimum value.
+ */
+export function belowMinimumCost(network: PackNetwork, terms: SupplierTerms): number | null {
+  const fraction = network.problem.settings?.belowMinimumFraction;
+  const minimum = Number(terms.minOrderValue ?? 0);
+  return fraction === undefined || minimum <= 0 ? null : fraction * minimum;
+}
+
 /** Needs of equal site, ingredient and date become one; zero needs go; ascending by date. */
 function mergeNeeds(needs: readonly IngredientNeed[]): Map<string, IngredientNeed[]> {
   const merged = new Map<string, IngredientNeed>();
@@ -215,6 +228,7 @@ export function buildNetwork(problem: PackProblem): PackNetwork {
     const found: PackLot[] = [];
     for (const offer of offersOf.get(ingredientId) ?? []) {
       for (const { slot, index } of slotsAt.get(keyOf(siteId, offer.supplierId)) ?? []) {
+        if (slot.deliveryDate < (offer.fromDate ?? '') || offerEnded(offer, slot)) continue;
         const lastDay = dayOf(slot.deliveryDate) + (offer.shelfLifeDays ?? Infinity);
         const usableDay = dayOf(slot.usableFromDate);
         const lot = { index: lots.length, offer, slot, slotIndex: index, usableDay, lastDay };

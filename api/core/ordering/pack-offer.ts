@@ -25,6 +25,9 @@ export interface PackOffer {
   readonly maxPacks?: number;
   /** Whole days the goods keep: usable from the delivery date to that date plus this many days. */
   readonly shelfLifeDays?: number;
+  /** Delivery dates between which the offer (its price, the goods at all) holds; always when left out. */
+  readonly fromDate?: ServiceDate;
+  readonly toDate?: ServiceDate;
   readonly gtin?: string;
   /** The pack the kitchen orders by habit; at most one an ingredient. */
   readonly isDefault?: boolean;
@@ -79,6 +82,12 @@ export interface ChoiceSettings {
   readonly leftoverValueFraction?: number;
   /** Cost of keeping goods a day, as a fraction of their cheapest price: cash, space, risk. */
   readonly holdingFractionPerDay?: number;
+  /**
+   * An order is filled up to the supplier's minimum only while that costs less (waste and keeping)
+   * than this fraction of the minimum; else it is left below it and says so. Always filled up when
+   * left out.
+   */
+  readonly belowMinimumFraction?: number;
 }
 
 /** All that the choice of packs depends on, in one currency. */
@@ -146,6 +155,8 @@ export interface PlannedOrder {
   readonly total: string;
   /** Present when packs were bought only to reach the minimum: what they and their waste cost. */
   readonly toReachMinimum?: { readonly cost: string; readonly expectedWasteCost: string };
+  /** Present when the order stays below the supplier's minimum because filling it up costs too much. */
+  readonly belowMinimum?: { readonly missingValue: string; readonly missingPacks: number };
 }
 
 /** A need, or part of one, that cannot be met in time. */

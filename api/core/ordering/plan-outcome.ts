@@ -12,7 +12,8 @@ import type {
   PlanMethod,
   SurplusFate,
 } from './pack-offer.ts';
-import type { PackLot, PackNetwork, Trip } from './pack-network.ts';
+import { belowMinimumCost } from './pack-network.ts';
+import type { NetworkSlot, PackLot, PackNetwork, Trip } from './pack-network.ts';
 import { markMinimumPacks } from './minimum-packs.ts';
 import { pricePerPack } from './pack-price.ts';
 import { keepingCost, leftoverWorth } from './plan-value.ts';
@@ -161,7 +162,12 @@ function ordersOf(
       deliveryCharge: charge.toString(),
       total: goods.plus(charge).toString(),
     };
-    orders.push(markMinimumPacks(order, slot, (id) => lotOfLine.get(`${slotIndex} ${id}`)));
+    const below = belowMinimum(order, slot);
+    orders.push(
+      below
+        ? { ...order, belowMinimum: below }
+        : markMinimumPacks(order, slot, (id) => lotOfLine.get(`${slotIndex} ${id}`)),
+    );
   }
   return orders.sort(
     (a, b) =>
@@ -169,6 +175,24 @@ function ordersOf(
       a.supplierId.localeCompare(b.supplierId) ||
       a.siteId.localeCompare(b.siteId),
   );
+}
+
+/** What is missing to the supplier's minimums; null when they are reached. */
+function belowMinimum(order: PlannedOrder, { terms }: NetworkSlot): PlannedOrder['belowMinimum'] {
+  const value = new Decimal(terms.minOrderValue ?? 0).minus(order.goodsCost);
+  const packs = order.lines.reduce((sum, line) => sum + line.packs, 0);
+  const missingPacks = Math.max(0, (terms.minOrderPacks ?? 0) - packs);
+  if (value.lte(0) && missingPacks === 0) return undefined;
+  return { missingValue: Decimal.max(0, value).toString(), missingPacks };
+}
+
+/** What leaving orders below their minimum counts in the objective, exact. */
+function belowMinimumCosts(network: PackNetwork, orders: readonly PlannedOrder[]): Decimal {
+  const termsOf = new Map(network.slots.map(({ terms }) => [terms.supplierId, terms]));
+  return orders.reduce((sum, { supplierId, belowMinimum: below }) => {
+    const terms = termsOf.get(supplierId);
+    return below && terms ? sum.plus(belowMinimumCost(network, terms) ?? 0) : sum;
+  }, new Decimal(0));
 }
 
 function transfersOf(choice: PackChoice): PlannedTransfer[] {
@@ -287,6 +311,7 @@ export function planOutcome(
   const usedLater = [...fates].map(([index, fate]) => [index, fate.usedLaterBase] as const);
   const objective = cost
     .plus(keepingCost(network, choice.packs))
+    .plus(belowMinimumCosts(network, orders))
     .minus(leftoverWorth(network, usedLater));
   const gap =
     proof.bound === null

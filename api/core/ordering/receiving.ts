@@ -35,7 +35,8 @@ export interface ReceivingFinding {
     | 'no-temperature'
     | 'out-of-date'
     | 'price-changed'
-    | 'more-than-ordered';
+    | 'more-than-ordered'
+    | 'no-use-by';
   readonly message: string;
 }
 

@@ -102,3 +102,20 @@ export function needAtProbability(
   const quantityBase = lower.quantityBase + share * (upper.quantityBase - lower.quantityBase);
   return ok({ ...plain, quantityBase, certainBase: Math.min(need.certainBase, quantityBase) });
 }
+
+/**
+ * What to add to each day's need so that the days together suffice: the days vary on their own, so
+ * what they need above plan adds up by its squares, not day by day, and is shared out in proportion.
+ *
+ * @param aboveBase need of each day at the safety level less its planned need, base unit
+ * @returns one addition per day, same order; days at or below plan get none
+ * Source: square-root rule for the sum of independent variations, textbook form; the sharing out is
+ * our own.
+ */
+export function safetyOverDays(aboveBase: readonly number[]): number[] {
+  const above = aboveBase.map((quantity) => Math.max(0, quantity));
+  const sum = above.reduce((total, quantity) => total + quantity, 0);
+  if (sum === 0) return above;
+  const together = Math.sqrt(above.reduce((total, quantity) => total + quantity ** 2, 0));
+  return above.map((quantity) => (quantity / sum) * together);
+}

@@ -1,3 +1,4 @@
 export type * from './orders.ports.ts';
 export { OrdersService } from './orders.service.ts';
-export { ordersRoutes } from './orders.routes.ts';
+export { createOrdersServices, ordersModuleRoutes } from './orders-module.ts';
+export type { OrdersServices } from './orders-module.ts';

@@ -1,68 +1,154 @@
 import { Decimal } from 'decimal.js';
 import type { z } from 'zod';
 import { toCsv } from '../../core/exports/index.ts';
+import { missingToMinimum } from './order-value.ts';
+import type { OrderBook } from './order-book.ts';
 import type { Order, OrderLine } from './orders.ports.ts';
-import type { OrderHeaderSchema, OrderSchema, OrderTotalsSchema } from './orders.schema.ts';
+import type {
+  OrderHeaderSchema,
+  OrderLineSchema,
+  OrderSchema,
+  OrderTotalsSchema,
+} from './orders.schema.ts';
 import type { PackTotal } from './pack-totals.ts';
-import type { OrderBook } from './orders.service.ts';
 
 const UCUM = { g: 'g', ml: 'mL', each: '{each}' } as const;
 /** Money is shown and sent at two decimals; sums are rounded here, once. */
-const rounded = (amount: Decimal.Value): string =>
+export const rounded = (amount: Decimal.Value): string =>
   new Decimal(amount).toDecimalPlaces(2, Decimal.ROUND_HALF_EVEN).toFixed(2);
 
+/** An id with its name, or the id again where the thing is gone. */
+export const named = (of: ReadonlyMap<string, { readonly name: string }>, id: string) => ({
+  id,
+  name: of.get(id)?.name ?? id,
+});
+
+/** An amount of an ingredient in its base unit. */
+export const amountOf = (book: OrderBook, ingredientId: string, value: number) => ({
+  value: Math.max(0, value),
+  unit: UCUM[book.ingredients.get(ingredientId)?.baseUnit ?? 'g'],
+});
+
+const moneyIn = (currency: string) => (amount: Decimal.Value) => ({
+  amount: rounded(amount),
+  currency,
+});
+
 export function toOrderHeader(order: Order, book: OrderBook): z.infer<typeof OrderHeaderSchema> {
+  const money = moneyIn(order.currency);
+  const missing = missingToMinimum(order, book.suppliers.get(order.supplierId));
+  const ordered = order.lines.some((line) => line.packs > 0);
+  const charge = ordered ? order.deliveryCharge : '0';
   return {
     id: order.id,
     number: order.number,
-    supplier: { id: order.supplierId, name: book.suppliers.get(order.supplierId)?.name ?? '' },
-    site: { id: order.siteId, name: book.sites.get(order.siteId)?.name ?? '' },
+    supplier: named(book.suppliers, order.supplierId),
+    site: named(book.sites, order.siteId),
     deliveryDate: order.deliveryDate,
     cutoffAt: order.cutoffAt.toISOString(),
     status: order.status,
-    total: { amount: rounded(order.total), currency: order.currency },
+    goods: money(order.total),
+    deliveryCharge: money(charge),
+    total: money(new Decimal(order.total).plus(charge)),
     lineCount: order.lines.length,
-    method: null,
-    gap: null,
+    certainFraction: certainFraction(order),
+    missingToMinimum: missing && { value: money(missing.value), packs: missing.packs },
+    method: order.choice?.method ?? null,
+    gap: order.choice?.gap ?? null,
+    coversFrom: order.choice?.coversFrom ?? null,
+    coversTo: order.choice?.coversTo ?? null,
     notes: [...order.notes],
     rev: order.rev,
   };
 }
 
+/** Part of the goods value that booked covers alone need, 0 to 1; 0 for an empty order. */
+function certainFraction(order: Order): number {
+  let certain = new Decimal(0);
+  for (const line of order.lines) {
+    const quantity = line.packs * line.packQuantity;
+    if (quantity <= 0) continue;
+    const part = Math.min(1, line.certainQuantity / quantity);
+    certain = certain.plus(lineTotal(line).times(part));
+  }
+  const total = new Decimal(order.total);
+  return total.isZero() ? 0 : Math.min(1, certain.div(total).toDecimalPlaces(4).toNumber());
+}
+
+function toLineBody(
+  line: OrderLine,
+  order: Order,
+  book: OrderBook,
+): z.infer<typeof OrderLineSchema> {
+  const pack = book.packs.get(line.packId);
+  const amount = (value: number) => amountOf(book, line.ingredientId, value);
+  const money = moneyIn(order.currency);
+  return {
+    id: line.id,
+    pack: {
+      ...named(book.packs, line.packId),
+      sku: pack?.sku ?? null,
+      gtin: pack?.gtin ?? null,
+      quantity: amount(line.packQuantity),
+    },
+    ingredient: named(book.ingredients, line.ingredientId),
+    proposedPacks: line.proposedPacks,
+    packs: line.packs,
+    changedByHand: line.changedByHand,
+    changedBy: line.changedBy,
+    changeReason: line.changeReason,
+    confirmedPacks: line.confirmedPacks,
+    unitPrice: money(line.unitPrice),
+    lineTotal: money(lineTotal(line)),
+    need: amount(line.needQuantity),
+    certain: amount(line.certainQuantity),
+    surplus: amount(line.surplusQuantity),
+    short: amount(shortOf(line)),
+    waste: amount(line.wasteQuantity),
+    surplusFate: line.surplusFate,
+    packsForMinimum: line.packsForMinimum,
+    neededOn: line.uses.map((use) => ({
+      date: use.needDate,
+      amount: amount(use.quantity),
+      certain: amount(use.certain),
+    })),
+    receivedPacks: line.receivedPacks,
+    refusedPacks: line.refusedPacks,
+    note: line.note,
+    explained: line.explanationNode !== null,
+  };
+}
+
+/** Base units that the packs ordered lack to the need; crumbs of arithmetic are none. */
+function shortOf(line: OrderLine): number {
+  const short = line.needQuantity - line.packs * line.packQuantity;
+  return short > line.needQuantity * 1e-6 ? short : 0;
+}
+
 export function toOrderBody(order: Order, book: OrderBook): z.infer<typeof OrderSchema> {
+  const money = moneyIn(order.currency);
+  const { choice, lastRefresh } = order;
   return {
     ...toOrderHeader(order, book),
-    lines: order.lines.map((line) => {
-      const ingredient = book.ingredients.get(line.ingredientId);
-      const pack = book.packs.get(line.packId);
-      const amount = (value: number) => ({ value, unit: UCUM[ingredient?.baseUnit ?? 'g'] });
-      const money = (value: Decimal.Value) => ({
-        amount: rounded(value),
-        currency: order.currency,
-      });
-      return {
-        id: line.id,
-        pack: {
-          id: line.packId,
-          name: pack?.name ?? line.packId,
-          sku: pack?.sku ?? null,
-          gtin: pack?.gtin ?? null,
-          quantity: amount(pack?.quantityBase ?? 0),
-        },
-        ingredient: { id: line.ingredientId, name: ingredient?.name ?? line.ingredientId },
-        proposedPacks: line.proposedPacks,
-        packs: line.packs,
-        changedByHand: line.changedByHand,
-        unitPrice: money(line.unitPrice),
-        lineTotal: money(lineTotal(line)),
-        need: amount(line.needQuantity),
-        certain: amount(line.certainQuantity),
-        surplus: amount(line.surplusQuantity),
-        receivedPacks: line.receivedPacks,
-        note: line.note,
-        explained: line.explanationNode !== null,
-      };
-    }),
+    supplierRef: order.supplierRef,
+    approvedBy: order.approvedBy,
+    sentAt: order.sentAt?.toISOString() ?? null,
+    expectedWaste: choice && money(choice.expectedWasteCost),
+    toReachMinimum: choice?.toReachMinimum
+      ? {
+          cost: money(choice.toReachMinimum.cost),
+          expectedWaste: money(choice.toReachMinimum.expectedWasteCost),
+        }
+      : null,
+    lastRefresh: lastRefresh && {
+      at: lastRefresh.at,
+      differences: lastRefresh.differences.map(({ lineId: _line, ingredientId, ...rest }) => ({
+        ingredient: named(book.ingredients, ingredientId),
+        ...rest,
+      })),
+    },
+    history: order.history.map((step) => ({ ...step })),
+    lines: order.lines.map((line) => toLineBody(line, order, book)),
   };
 }
 
@@ -115,10 +201,6 @@ export function toTotalsBody(
   totals: readonly PackTotal[],
   book: OrderBook,
 ): z.infer<typeof OrderTotalsSchema> {
-  const named = (of: ReadonlyMap<string, { readonly name: string }>, id: string) => ({
-    id,
-    name: of.get(id)?.name ?? id,
-  });
   return {
     items: totals.map((total) => ({
       ingredient: named(book.ingredients, total.ingredientId),

@@ -1,18 +1,15 @@
-import type { FastifyReply } from 'fastify';
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod';
-import { z } from 'zod';
 import { actorOf } from '../../http/access.ts';
-import { ExplanationSchema, toExplanationBody } from '../../http/explanation.ts';
-import { IfMatchHeaders, revisionFrom, setRevision } from '../../http/etag.ts';
+import { IfMatchHeaders, revisionFrom } from '../../http/etag.ts';
 import { PageQuery, pageRequest, toPageBody } from '../../http/paging.ts';
-import { ordersToXlsx, orderToUbl } from '../../core/exports/index.ts';
-import { orRefuse } from '../platform/index.ts';
-import { ordersCsv, toOrderBody, toOrderHeader, toTotalsBody } from './order-body.ts';
-import { toOrderDocument } from './order-export.ts';
-import type { Order } from './orders.ports.ts';
+import { ExplanationSchema, toExplanationBody } from '../../http/explanation.ts';
+import { answerOrder, BUYERS, given, LineParams, OrderParams } from './order-answers.ts';
+import { toOrderBody, toOrderHeader, toTotalsBody } from './order-body.ts';
+import { toRunBody } from './run-body.ts';
 import {
-  CancelOrderBody,
   LinePacksBody,
+  NewLineBody,
+  OrderBody,
   OrderPageSchema,
   OrderQuery,
   OrderRunBody,
@@ -23,31 +20,10 @@ import {
 } from './orders.schema.ts';
 import type { OrdersService } from './orders.service.ts';
 
-const XLSX = 'application/vnd.openxmlformats-officedocument.spreadsheetml.sheet';
-const BUYERS = ['purchasing', 'lead', 'admin'] as const;
-const OrderParams = z.object({ orderId: z.string() });
-const LineParams = OrderParams.extend({ lineId: z.string() });
-
-/** Leaves out the members that are undefined. */
-function given<T extends object>(query: T) {
-  return Object.fromEntries(Object.entries(query).filter(([, value]) => value !== undefined)) as {
-    [K in keyof T]?: Exclude<T[K], undefined>;
-  };
-}
-
-/** Proposed orders, their changes and approval, CSV, and the explanation of each line. */
+/** Proposed orders, their lines and changes by hand, and the explanation of each line. */
 export function ordersRoutes(service: OrdersService): FastifyPluginAsyncZod {
   return async (app) => {
     const tags = ['orders'];
-    const answer = async (reply: FastifyReply, order: Order) => {
-      setRevision(reply, order.rev);
-      return toOrderBody(order, await service.book());
-    };
-    const asCsv = (reply: FastifyReply, name: string, text: string) =>
-      reply
-        .type('text/csv; charset=utf-8; header=present')
-        .header('content-disposition', `attachment; filename="${name}"`)
-        .send(text);
 
     app.post(
       '/order-runs',
@@ -61,22 +37,7 @@ export function ordersRoutes(service: OrdersService): FastifyPluginAsyncZod {
           days,
           ...(siteIds ? { siteIds } : {}),
         });
-        const book = await service.book();
-        const UNITS = { g: 'g', ml: 'mL', each: '{each}' } as const;
-        return reply.code(201).send({
-          orders: run.orders.map((order) => toOrderHeader(order, book)),
-          shortfalls: run.shortfalls.map((short) => {
-            const ingredient = book.ingredients.get(short.ingredientId);
-            return {
-              site: { id: short.siteId, name: book.sites.get(short.siteId)?.name ?? '' },
-              ingredient: { id: short.ingredientId, name: ingredient?.name ?? '' },
-              amount: { value: short.quantity, unit: UNITS[ingredient?.baseUnit ?? 'g'] },
-              needDate: short.needDate,
-              reason: short.reason,
-              message: short.message,
-            };
-          }),
-        });
+        return reply.code(201).send(toRunBody(run, await service.book()));
       },
     );
 
@@ -91,8 +52,8 @@ export function ordersRoutes(service: OrdersService): FastifyPluginAsyncZod {
         },
       },
       async (request) => {
-        const { siteId, supplierId, deliveryDate, status } = request.query;
-        const filter = { siteId, supplierId, deliveryDate, status };
+        const { siteId, supplierId, deliveryDate, from, to, status } = request.query;
+        const filter = { siteId, supplierId, deliveryDate, from, to, status };
         const page = await service.list(
           actorOf(request),
           pageRequest(request.query),
@@ -103,20 +64,21 @@ export function ordersRoutes(service: OrdersService): FastifyPluginAsyncZod {
       },
     );
 
-    app.get(
-      '/order-lines.csv',
+    app.post(
+      '/orders',
       {
-        config: { access: 'signed-in' },
+        config: { access: BUYERS, idempotent: true },
         schema: {
           tags,
-          querystring: OrderQuery,
-          produces: ['text/csv'],
-          response: { 200: z.string() },
+          summary: 'An empty order by hand, for what no plan asks for',
+          body: OrderBody,
+          response: { 201: OrderSchema },
         },
       },
       async (request, reply) => {
-        const orders = await service.matching(actorOf(request), given(request.query));
-        return asCsv(reply, 'order-lines.csv', ordersCsv(orders, await service.book()));
+        const order = await service.create(actorOf(request), request.body);
+        reply.code(201).header('location', `/v1/orders/${order.id}`);
+        return toOrderBody(order, await service.book());
       },
     );
 
@@ -126,8 +88,34 @@ export function ordersRoutes(service: OrdersService): FastifyPluginAsyncZod {
         config: { access: 'signed-in' },
         schema: { tags, params: OrderParams, response: { 200: OrderSchema } },
       },
-      async (request, reply) =>
-        answer(reply, await service.get(actorOf(request), request.params.orderId)),
+      async (request, reply) => {
+        const order = await service.get(actorOf(request), request.params.orderId);
+        return answerOrder(reply, order, await service.book());
+      },
+    );
+
+    app.post(
+      '/orders/:orderId/lines',
+      {
+        config: { access: BUYERS },
+        schema: {
+          tags,
+          summary: 'Add a pack by hand',
+          params: OrderParams,
+          headers: IfMatchHeaders,
+          body: NewLineBody,
+          response: { 200: OrderSchema },
+        },
+      },
+      async (request, reply) => {
+        const order = await service.addLine(
+          actorOf(request),
+          request.params.orderId,
+          revisionFrom(request),
+          request.body,
+        );
+        return answerOrder(reply, order, await service.book());
+      },
     );
 
     app.put(
@@ -142,59 +130,13 @@ export function ordersRoutes(service: OrdersService): FastifyPluginAsyncZod {
           response: { 200: OrderSchema },
         },
       },
-      async (request, reply) =>
-        answer(
-          reply,
-          await service.setPacks(
-            actorOf(request),
-            request.params.orderId,
-            revisionFrom(request),
-            request.params.lineId,
-            request.body.packs,
-          ),
-        ),
-    );
-
-    app.post(
-      '/orders/:orderId/approve',
-      {
-        config: { access: BUYERS },
-        schema: {
-          tags,
-          params: OrderParams,
-          headers: IfMatchHeaders,
-          response: { 200: OrderSchema },
-        },
+      async (request, reply) => {
+        const { orderId, lineId } = request.params;
+        const { packs, reason } = request.body;
+        const rev = revisionFrom(request);
+        const order = await service.setPacks(actorOf(request), orderId, rev, lineId, packs, reason);
+        return answerOrder(reply, order, await service.book());
       },
-      async (request, reply) =>
-        answer(
-          reply,
-          await service.approve(actorOf(request), request.params.orderId, revisionFrom(request)),
-        ),
-    );
-
-    app.post(
-      '/orders/:orderId/cancel',
-      {
-        config: { access: BUYERS },
-        schema: {
-          tags,
-          params: OrderParams,
-          headers: IfMatchHeaders,
-          body: CancelOrderBody,
-          response: { 200: OrderSchema },
-        },
-      },
-      async (request, reply) =>
-        answer(
-          reply,
-          await service.cancel(
-            actorOf(request),
-            request.params.orderId,
-            revisionFrom(request),
-            request.body.reason,
-          ),
-        ),
     );
 
     app.get(
@@ -221,37 +163,6 @@ export function ordersRoutes(service: OrdersService): FastifyPluginAsyncZod {
             request.params.lineId,
           ),
         ),
-    );
-
-    app.get(
-      '/orders/:orderId/export',
-      {
-        config: { access: 'signed-in' },
-        schema: {
-          tags,
-          params: OrderParams,
-          querystring: z.object({ format: z.enum(['csv', 'ubl', 'xlsx']).default('csv') }),
-          produces: ['text/csv', 'application/xml', XLSX],
-          response: { 200: z.unknown().describe('The order as a file') },
-        },
-      },
-      async (request, reply) => {
-        const order = await service.get(actorOf(request), request.params.orderId);
-        const book = await service.book();
-        const { format } = request.query;
-        if (format === 'csv') return asCsv(reply, `${order.id}.csv`, ordersCsv([order], book));
-        const document = toOrderDocument(order, book);
-        if (format === 'ubl') {
-          return reply
-            .type('application/xml; charset=utf-8')
-            .header('content-disposition', `attachment; filename="${order.id}.xml"`)
-            .send(orRefuse(orderToUbl(document)));
-        }
-        return reply
-          .type(XLSX)
-          .header('content-disposition', `attachment; filename="${order.id}.xlsx"`)
-          .send(Buffer.from(orRefuse(ordersToXlsx([document]))));
-      },
     );
   };
 }

@@ -3,6 +3,16 @@ import { pageSchema } from '../../http/paging.ts';
 import { AmountOrZero, Money, ServiceDate } from '../../http/wire.ts';
 
 const Named = z.object({ id: z.string(), name: z.string() });
+const STATES = [
+  'proposed',
+  'approved',
+  'sent',
+  'confirmed',
+  'part-delivered',
+  'received',
+  'closed',
+  'cancelled',
+] as const;
 
 export const OrderRunBody = z
   .strictObject({
@@ -18,42 +28,88 @@ const headerShape = {
   site: Named,
   deliveryDate: z.string(),
   cutoffAt: z.string(),
-  status: z.string(),
-  total: Money,
+  status: z.enum(STATES),
+  goods: Money,
+  deliveryCharge: Money,
+  total: Money.describe('Goods and delivery charge, net of tax.'),
   lineCount: z.number().int(),
+  certainFraction: z
+    .number()
+    .min(0)
+    .max(1)
+    .describe('Part of what is ordered, by value, that booked covers alone need.'),
+  missingToMinimum: z
+    .object({ value: Money, packs: z.number().int() })
+    .nullable()
+    .describe('What the order lacks to the supplier’s minimum.'),
   method: z.string().nullable(),
   gap: z.number().nullable(),
+  coversFrom: z.string().nullable(),
+  coversTo: z.string().nullable(),
   notes: z.array(z.string()),
   rev: z.number().int(),
 };
 export const OrderHeaderSchema = z.object(headerShape).meta({ id: 'OrderHeader' });
 export const OrderPageSchema = pageSchema(OrderHeaderSchema, 'Order');
 
+const Difference = z.object({
+  ingredient: Named,
+  packsBefore: z.number().int(),
+  plannedPacks: z.number().int(),
+  packsNow: z.number().int(),
+  what: z.enum(['new', 'changed', 'dropped', 'kept-by-hand']),
+});
+
+export const OrderLineSchema = z
+  .object({
+    id: z.string(),
+    pack: Named.extend({
+      sku: z.string().nullable(),
+      gtin: z.string().nullable(),
+      quantity: AmountOrZero,
+    }),
+    ingredient: Named,
+    proposedPacks: z.number().int(),
+    packs: z.number().int(),
+    changedByHand: z.boolean(),
+    changedBy: z.string().nullable(),
+    changeReason: z.string().nullable(),
+    confirmedPacks: z.number().int().nullable(),
+    unitPrice: Money,
+    lineTotal: Money,
+    need: AmountOrZero,
+    certain: AmountOrZero,
+    surplus: AmountOrZero,
+    short: AmountOrZero.describe('What the packs ordered lack to the need.'),
+    waste: AmountOrZero.describe('Part of the surplus that will be out of date unused.'),
+    surplusFate: z.string().nullable(),
+    packsForMinimum: z.number().int(),
+    neededOn: z.array(z.object({ date: z.string(), amount: AmountOrZero, certain: AmountOrZero })),
+    receivedPacks: z.number().int(),
+    refusedPacks: z.number().int(),
+    note: z.string().nullable(),
+    explained: z.boolean(),
+  })
+  .meta({ id: 'OrderLine' });
+
 export const OrderSchema = z
   .object({
     ...headerShape,
-    lines: z.array(
+    supplierRef: z.string().nullable(),
+    approvedBy: z.string().nullable(),
+    sentAt: z.string().nullable(),
+    expectedWaste: Money.nullable(),
+    toReachMinimum: z.object({ cost: Money, expectedWaste: Money }).nullable(),
+    lastRefresh: z.object({ at: z.string(), differences: z.array(Difference) }).nullable(),
+    history: z.array(
       z.object({
-        id: z.string(),
-        pack: Named.extend({
-          sku: z.string().nullable(),
-          gtin: z.string().nullable(),
-          quantity: AmountOrZero,
-        }),
-        ingredient: Named,
-        proposedPacks: z.number().int(),
-        packs: z.number().int(),
-        changedByHand: z.boolean(),
-        unitPrice: Money,
-        lineTotal: Money,
-        need: AmountOrZero,
-        certain: AmountOrZero,
-        surplus: AmountOrZero,
-        receivedPacks: z.number().int(),
+        state: z.string(),
+        by: z.string(),
+        at: z.string(),
         note: z.string().nullable(),
-        explained: z.boolean(),
       }),
     ),
+    lines: z.array(OrderLineSchema),
   })
   .meta({ id: 'Order' });
 
@@ -65,23 +121,83 @@ export const OrderRunSchema = z
         site: Named,
         ingredient: Named,
         amount: AmountOrZero,
+        certain: AmountOrZero,
         needDate: z.string(),
         reason: z.string(),
+        nextFrom: z.string().nullable(),
         message: z.string(),
       }),
     ),
+    additions: z.array(
+      z.object({
+        orderId: z.string(),
+        orderNumber: z.number().int().nullable(),
+        site: Named,
+        ingredient: Named,
+        added: z.array(
+          z.object({
+            supplier: Named,
+            deliveryDate: z.string(),
+            pack: Named,
+            packs: z.number().int(),
+          }),
+        ),
+        short: AmountOrZero,
+      }),
+    ),
+    warnings: z.array(z.string()),
   })
   .meta({ id: 'OrderRun' });
 
+const Reason = z.string().trim().min(1).max(200);
+const Packs = z.number().int().min(0).max(9999);
+
+export const OrderBody = z
+  .strictObject({
+    siteId: z.string().max(80),
+    supplierId: z.string().max(80),
+    deliveryDate: ServiceDate,
+  })
+  .meta({ id: 'OrderBody' });
+
 export const LinePacksBody = z
-  .strictObject({ packs: z.number().int().min(0).max(9999) })
+  .strictObject({ packs: Packs, reason: Reason.nullable().default(null) })
   .meta({ id: 'LinePacksBody' });
 
-export const CancelOrderBody = z
-  .strictObject({ reason: z.string().trim().min(1).max(200) })
-  .meta({ id: 'CancelOrderBody' });
+export const NewLineBody = z
+  .strictObject({
+    packId: z.string().max(80),
+    packs: Packs.min(1),
+    reason: Reason.nullable().default(null),
+  })
+  .meta({ id: 'NewLineBody' });
 
-export const OrderTotalsQuery = z.object({ from: ServiceDate, to: ServiceDate });
+export const ApproveBody = z
+  .strictObject({ agreedBelowMinimum: z.boolean().default(false) })
+  .nullish()
+  .meta({ id: 'ApproveBody' });
+
+export const SendBody = z
+  .strictObject({ agreedLate: z.boolean().default(false) })
+  .nullish()
+  .meta({ id: 'SendBody' });
+
+export const ConfirmBody = z
+  .strictObject({
+    supplierRef: z.string().trim().min(1).max(60).optional(),
+    packs: z
+      .array(z.strictObject({ lineId: z.string().max(80), packs: Packs }))
+      .max(500)
+      .optional(),
+  })
+  .nullish()
+  .meta({ id: 'ConfirmBody' });
+
+export const CancelOrderBody = z.strictObject({ reason: Reason }).meta({ id: 'CancelOrderBody' });
+export const ReopenBody = z.strictObject({ reason: Reason }).meta({ id: 'ReopenBody' });
+
+const DateRange = { from: ServiceDate, to: ServiceDate };
+export const OrderTotalsQuery = z.object(DateRange);
 
 export const OrderTotalsSchema = z
   .object({
@@ -98,9 +214,94 @@ export const OrderTotalsSchema = z
   })
   .meta({ id: 'OrderTotals' });
 
+export const OrderGroupsQuery = z.object({
+  ...DateRange,
+  by: z.enum(['supplier', 'site', 'delivery-date', 'group']),
+});
+
+const GroupedAmount = z.object({
+  ingredient: Named,
+  amount: AmountOrZero,
+  certain: AmountOrZero,
+  value: Money,
+});
+export const OrderGroupsSchema = z
+  .object({
+    by: z.string(),
+    groups: z.array(
+      z.object({
+        key: z.string(),
+        name: z.string(),
+        orderIds: z.array(z.string()),
+        goods: Money,
+        deliveryCharges: Money,
+        total: Money,
+        ingredients: z.array(GroupedAmount),
+        lastWeek: z
+          .object({
+            total: Money,
+            changes: z.array(
+              z.object({
+                ingredient: Named,
+                before: AmountOrZero.nullable(),
+                now: AmountOrZero.nullable(),
+                changeFraction: z.number().nullable(),
+              }),
+            ),
+          })
+          .nullable(),
+      }),
+    ),
+  })
+  .meta({ id: 'OrderGroups' });
+
+export const OrderCutoffsSchema = z
+  .object({
+    items: z.array(
+      z.object({
+        orderId: z.string(),
+        supplier: Named,
+        site: Named,
+        deliveryDate: z.string(),
+        cutoffAt: z.string(),
+        minutesLeft: z.number().int(),
+        onSiteClock: z.object({ date: z.string(), time: z.string() }),
+      }),
+    ),
+  })
+  .meta({ id: 'OrderCutoffs' });
+
+export const PaidPricesSchema = z
+  .object({
+    items: z.array(
+      z.object({ date: z.string(), price: Money, changeFraction: z.number().nullable() }),
+    ),
+  })
+  .meta({ id: 'PaidPrices' });
+
+export const ApprovalLimitBody = z
+  .strictObject({
+    subject: z
+      .string()
+      .max(80)
+      .regex(
+        /^(role:(lead|chef|purchasing|admin)|[a-z]+_[0-9A-Za-z-]+)$/,
+        'Name a person by id, or write role: and the role.',
+      ),
+    limit: Money,
+  })
+  .meta({ id: 'ApprovalLimitBody' });
+export const ApprovalLimitsSchema = z
+  .object({
+    items: z.array(z.object({ id: z.string(), subject: z.string(), limit: Money })),
+  })
+  .meta({ id: 'ApprovalLimits' });
+
 export const OrderQuery = z.object({
   siteId: z.string().max(80).optional(),
   supplierId: z.string().max(80).optional(),
   deliveryDate: ServiceDate.optional(),
-  status: z.enum(['proposed', 'approved', 'sent', 'received', 'cancelled']).optional(),
+  from: ServiceDate.optional(),
+  to: ServiceDate.optional(),
+  status: z.enum(STATES).optional(),
 });

@@ -1,13 +1,13 @@
+import { deliveryOptions, requireNoOpenOrder } from '../../core/ordering/index.ts';
 import { chain, evaluate, subgraph } from '../../core/explanation/index.ts';
+import type { MilpSolver } from '../../core/milp/index.ts';
 import { planQuantile } from '../../core/planning/index.ts';
-import type { Ingredient } from '../ingredients/index.ts';
 import {
   invalid,
   maySeeSite,
   notFound,
   orRefuse,
   Refusal,
-  requireRevision,
   type Actor,
   type Clock,
   type NewId,
@@ -16,33 +16,38 @@ import {
   type UnitOfWork,
 } from '../platform/index.ts';
 import type { ExplainedFigure } from '../prep/index.ts';
-import type { Site } from '../sites/index.ts';
-import type { Pack, Supplier } from '../suppliers/index.ts';
-import { keepHandChanges } from './hand-changes.ts';
-import { withPacks, withValue } from './order-value.ts';
-import type { Order, OrderFilter, OrdersWork } from './orders.ports.ts';
+import { deliveryRulesOf } from '../suppliers/index.ts';
+import { findOrder, orderToChange, saveOrder } from './order-access.ts';
+import { loadOrderBook, type OrderBook } from './order-book.ts';
+import { toRecord } from './order-record.ts';
+import { applyProposal, proposalInput } from './order-run.ts';
+import { priceFor, withPacks, withValue } from './order-value.ts';
+import type { Order, OrderFilter, OrderLine, OrdersWork } from './orders.ports.ts';
 import { packTotals, type PackTotal } from './pack-totals.ts';
 import { proposeOrders } from './propose-orders.ts';
-import type { OrderShortfall } from './proposal.ts';
+import type { OrderAddition, OrderShortfall } from './proposal.ts';
+
+export type { OrderBook } from './order-book.ts';
 
 export interface OrdersDependencies {
   readonly work: UnitOfWork<OrdersWork>;
   readonly clock: Clock;
   readonly newId: NewId;
+  readonly solver: MilpSolver;
 }
 
-/** Names beside the ids of orders. */
-export interface OrderBook {
-  readonly sites: ReadonlyMap<string, Site>;
-  readonly suppliers: ReadonlyMap<string, Supplier>;
-  readonly packs: ReadonlyMap<string, Pack>;
-  readonly ingredients: ReadonlyMap<string, Ingredient>;
+/** What a working-out of the orders came to. */
+export interface OrderRun {
+  readonly orders: readonly Order[];
+  readonly shortfalls: readonly OrderShortfall[];
+  readonly additions: readonly OrderAddition[];
+  readonly warnings: readonly string[];
 }
 
-const byId = <T extends { readonly id: string }>(rows: readonly T[]): ReadonlyMap<string, T> =>
-  new Map(rows.map((row) => [row.id, row]));
+/** How often a site's orders are worked out again when its plan or orders change meanwhile. */
+const TRIES = 3;
 
-/** Proposes orders from the current plans, lets people change and approve them, and explains them. */
+/** Proposes orders from the current plans, lets people change them, and explains them. */
 export class OrdersService {
   readonly #deps: OrdersDependencies;
 
@@ -50,60 +55,60 @@ export class OrdersService {
     this.#deps = deps;
   }
 
-  /** Works out the proposed orders of the sites anew. Pack counts changed by hand are kept. */
+  /**
+   * Works out the proposed orders of the sites anew. Pack counts changed by hand are kept. The choice
+   * is made outside a transaction and put in place only if plan and orders still stand as they were;
+   * each site's orders land together.
+   */
   async runOrders(
     actor: Actor,
     request: { readonly siteIds?: readonly string[]; readonly days: number },
-  ): Promise<{
-    readonly orders: readonly Order[];
-    readonly shortfalls: readonly OrderShortfall[];
-  }> {
-    const now = this.#deps.clock.now();
-    return this.#deps.work.run(async (work) => {
-      const book = await this.#load(work);
-      const wanted =
-        request.siteIds ?? [...book.sites.keys()].filter((id) => maySeeSite(actor, id));
-      const shortfalls: OrderShortfall[] = [];
-      for (const siteId of wanted) {
-        const site = book.sites.get(siteId);
-        if (!site || !maySeeSite(actor, siteId)) throw notFound('site', siteId);
-        await work.prep.lockSite(siteId);
-        const plan = await work.prep.currentPlan(siteId);
-        const planGraph = plan && (await work.prep.explanation(plan.id));
-        if (!plan || !planGraph) continue;
-        const standing = await work.orders.matching({ siteIds: [siteId] });
-        const proposal = proposeOrders({
-          site,
-          planId: plan.id,
-          needs: await work.prep.needsOfPlan(plan.id),
-          planGraph,
-          ingredients: book.ingredients,
-          suppliers: [...book.suppliers.values()],
-          packs: [...book.packs.values()],
-          lots: await work.orders.ingredientLots(siteId),
-          due: standing.filter((order) => order.status === 'approved' || order.status === 'sent'),
-          now,
-          days: request.days,
-          newId: this.#deps.newId,
-        });
-        await work.orders.deleteProposed(siteId);
-        const proposed = proposal.orders.map(({ order }) => order);
-        for (const order of keepHandChanges(proposed, standing, book, now)) {
-          await work.orders.insert(order);
-        }
-        for (const { order, graph } of proposal.orders) {
-          await work.orders.saveExplanation(this.#deps.newId('exp'), order.id, graph);
-        }
-        shortfalls.push(...proposal.shortfalls);
-      }
-      const orders = await work.orders.matching({ siteIds: wanted, status: 'proposed' });
-      return { orders, shortfalls };
+  ): Promise<OrderRun> {
+    const book = await this.book();
+    const wanted = request.siteIds ?? [...book.sites.keys()].filter((id) => maySeeSite(actor, id));
+    for (const siteId of wanted) {
+      if (!book.sites.has(siteId) || !maySeeSite(actor, siteId)) throw notFound('site', siteId);
+    }
+    const shortfalls: OrderShortfall[] = [];
+    const additions: OrderAddition[] = [];
+    const warnings = new Set<string>();
+    for (const siteId of wanted) {
+      const proposal = await this.#runSite(siteId, request.days, book);
+      shortfalls.push(...(proposal?.shortfalls ?? []));
+      additions.push(...(proposal?.additions ?? []));
+      for (const warning of proposal?.warnings ?? []) warnings.add(warning);
+    }
+    const orders = await this.#deps.work.read.orders.matching({
+      siteIds: wanted,
+      status: 'proposed',
     });
+    return { orders, shortfalls, additions, warnings: [...warnings] };
+  }
+
+  async #runSite(siteId: string, days: number, book: OrderBook) {
+    const { work, clock, newId, solver } = this.#deps;
+    for (let tries = 0; tries < TRIES; tries += 1) {
+      const now = clock.now();
+      const input = await proposalInput(work.read, { siteId, book, now, days, newId });
+      if (!input) return null;
+      const proposal = await proposeOrders(input, solver);
+      if (await work.run((inside) => applyProposal(inside, input, proposal))) return proposal;
+    }
+    throw new Refusal(
+      'conflict',
+      'The plan or the orders of this site keep changing at this moment. Try again in a minute.',
+      { detail: { siteId } },
+    );
   }
 
   /** Names for showing orders. */
   book(): Promise<OrderBook> {
-    return this.#load(this.#deps.work.read);
+    return loadOrderBook(this.#deps.work.read);
+  }
+
+  /** The name of the group that buys, where somebody gave one. */
+  groupName(): Promise<string | null> {
+    return this.#deps.work.read.orders.groupName();
   }
 
   list(
@@ -119,85 +124,173 @@ export class OrdersService {
   }
 
   async get(actor: Actor, id: string): Promise<Order> {
-    const order = await this.#deps.work.read.orders.find(id);
-    if (!order || !maySeeSite(actor, order.siteId)) throw notFound('order', id);
+    return findOrder(this.#deps.work.read, actor, id);
+  }
+
+  /**
+   * An order by hand, for what no plan asks for.
+   * @throws Refusal for a date without delivery or past its cutoff, or when an order is open already
+   */
+  async create(
+    actor: Actor,
+    input: { readonly siteId: string; readonly supplierId: string; readonly deliveryDate: string },
+  ): Promise<Order> {
+    const { work, clock, newId } = this.#deps;
+    const now = clock.now();
+    const book = await this.book();
+    const site = book.sites.get(input.siteId);
+    if (!site || !maySeeSite(actor, input.siteId)) throw notFound('site', input.siteId);
+    const supplier = book.suppliers.get(input.supplierId);
+    if (!supplier || supplier.archived || !supplier.siteIds.includes(site.id)) {
+      throw invalid('/supplierId', `No supplier of that id delivers to ${site.name}.`);
+    }
+    const nowMin = Math.floor(now.getTime() / 60_000);
+    const options = orRefuse(deliveryOptions(deliveryRulesOf(supplier), nowMin, 120));
+    const option = options.find((o) => o.deliveryDate === input.deliveryDate);
+    if (!option) {
+      throw invalid(
+        '/deliveryDate',
+        `${supplier.name} brings nothing on ${input.deliveryDate} that can still be ordered; the next delivery is on ${options[0]?.deliveryDate ?? 'no day in sight'}.`,
+      );
+    }
+    const order: Order = {
+      id: newId('ord'),
+      number: null,
+      supplierId: supplier.id,
+      siteId: site.id,
+      deliveryDate: option.deliveryDate,
+      cutoffAt: new Date(option.cutoffMin * 60_000),
+      status: 'proposed',
+      currency: supplier.currency,
+      total: '0',
+      deliveryCharge: supplier.deliveryCharge,
+      planId: null,
+      choice: null,
+      lastRefresh: null,
+      history: [{ state: 'proposed', by: actor.name, at: now.toISOString(), note: null }],
+      approvedBy: null,
+      approvedAt: null,
+      sentAt: null,
+      supplierRef: null,
+      notes: [],
+      rev: 1,
+      lines: [],
+    };
+    await work.run(async ({ orders }) => {
+      const filter = { siteIds: [site.id], supplierId: supplier.id };
+      const standing = await orders.matching({ ...filter, deliveryDate: option.deliveryDate });
+      orRefuse(
+        requireNoOpenOrder(
+          standing.map((other) => toRecord(other)),
+          order,
+        ),
+      );
+      await orders.insert(order);
+    });
     return order;
   }
 
+  /** Another number of packs on a line, by hand. An approved order must be approved again. */
   async setPacks(
     actor: Actor,
     id: string,
     rev: number,
     lineId: string,
     packs: number,
+    reason: string | null = null,
   ): Promise<Order> {
-    await this.get(actor, id);
-    return this.#deps.work.run(async (work) => {
-      const { orders } = work;
-      const order = await orders.find(id);
-      if (!order) throw notFound('order', id);
-      requireRevision(rev, order);
-      requireProposed(order);
-      if (!order.lines.some((line) => line.id === lineId)) throw notFound('order line', lineId);
-      const { packs: packBook, suppliers } = await this.#load(work);
-      const changed = withPacks(order, lineId, packs, packBook);
-      if (!(await orders.saveProposed(withValue(changed, suppliers.get(order.supplierId))))) {
-        throw savedElsewhere();
-      }
-      return (await orders.find(id)) ?? order;
+    return this.#change(actor, id, rev, (order, book, change) => {
+      const line = order.lines.find((l) => l.id === lineId);
+      if (!line) throw notFound('order line', lineId);
+      const pack = book.packs.get(line.packId);
+      checkPacks(packs, pack);
+      return withPacks(order, lineId, packs, book.packs, { ...change, reason });
     });
   }
 
-  async approve(actor: Actor, id: string, rev: number): Promise<Order> {
-    await this.get(actor, id);
+  /** A line by hand of something else the supplier sells. */
+  async addLine(
+    actor: Actor,
+    id: string,
+    rev: number,
+    input: { readonly packId: string; readonly packs: number; readonly reason: string | null },
+  ): Promise<Order> {
+    return this.#change(actor, id, rev, (order, book, change) => {
+      const pack = book.packs.get(input.packId);
+      if (!pack || pack.supplierId !== order.supplierId) {
+        throw invalid('/packId', 'This supplier sells no such pack.');
+      }
+      if (order.lines.some((line) => line.packId === pack.id)) {
+        throw invalid('/packId', 'This pack is on the order already; change its number.');
+      }
+      const unitPrice = priceFor(pack, order.deliveryDate, input.packs);
+      if (unitPrice === null) throw invalid('/packId', 'The price of this pack is not known.');
+      checkPacks(input.packs, pack);
+      const line: OrderLine = {
+        id: this.#deps.newId('ol'),
+        packId: pack.id,
+        ingredientId: pack.ingredientId,
+        packQuantity: pack.quantityBase,
+        proposedPacks: 0,
+        packs: input.packs,
+        changedByHand: true,
+        changedBy: change.by,
+        changedAt: change.at,
+        changeReason: input.reason,
+        confirmedPacks: null,
+        unitPrice,
+        needQuantity: 0,
+        certainQuantity: 0,
+        surplusQuantity: input.packs * pack.quantityBase,
+        wasteQuantity: 0,
+        surplusFate: 'not-known',
+        packsForMinimum: 0,
+        uses: [],
+        explanationNode: null,
+        receivedPacks: 0,
+        refusedPacks: 0,
+        note: null,
+      };
+      return { ...order, lines: [...order.lines, line] };
+    });
+  }
+
+  async #change(
+    actor: Actor,
+    id: string,
+    rev: number,
+    change: (order: Order, book: OrderBook, by: { by: string; at: Date; reason: null }) => Order,
+  ): Promise<Order> {
     const now = this.#deps.clock.now();
-    return this.#deps.work.run(async ({ orders, audit }) => {
-      const order = await orders.find(id);
-      if (!order) throw notFound('order', id);
-      requireRevision(rev, order);
-      requireProposed(order);
-      if (order.cutoffAt < now) {
+    return this.#deps.work.run(async (work) => {
+      const { order } = await orderToChange(work, actor, id, rev);
+      if (order.status !== 'proposed' && order.status !== 'approved') {
         throw new Refusal(
           'conflict',
-          'The cutoff of this delivery has passed. Work the orders out again.',
+          `This order is ${order.status} already and cannot be changed.`,
         );
       }
-      if (!(await orders.approve(id, rev, order.supplierId, actor.name, now))) {
-        throw savedElsewhere();
-      }
-      await audit.append({
-        actor,
-        action: 'approve',
-        subjectKind: 'order',
-        subjectId: id,
-        siteId: order.siteId,
-        detail: { total: order.total, currency: order.currency },
-      });
-      return (await orders.find(id)) ?? order;
-    });
-  }
-
-  /** Takes an order back, with the reason. A number once given stays with it. */
-  async cancel(actor: Actor, id: string, rev: number, reason: string): Promise<Order> {
-    await this.get(actor, id);
-    return this.#deps.work.run(async ({ orders, audit }) => {
-      const order = await orders.find(id);
-      if (!order) throw notFound('order', id);
-      requireRevision(rev, order);
-      if (order.status === 'received' || order.status === 'cancelled') {
-        throw new Refusal('conflict', `This order is ${order.status} already.`);
-      }
-      const notes = [...order.notes, `Cancelled by ${actor.name}: ${reason}`];
-      if (!(await orders.cancel(id, rev, notes))) throw savedElsewhere();
-      await audit.append({
-        actor,
-        action: 'cancel',
-        subjectKind: 'order',
-        subjectId: id,
-        siteId: order.siteId,
-        detail: { reason, was: order.status },
-      });
-      return (await orders.find(id)) ?? order;
+      const book = await loadOrderBook(work);
+      const changed = change(order, book, { by: actor.name, at: now, reason: null });
+      const again = order.status === 'approved';
+      const open: Order = again
+        ? {
+            ...changed,
+            status: 'proposed',
+            approvedBy: null,
+            approvedAt: null,
+            history: [
+              ...order.history,
+              {
+                state: 'proposed',
+                by: actor.name,
+                at: now.toISOString(),
+                note: 'changed, to be approved again',
+              },
+            ],
+          }
+        : changed;
+      return saveOrder(work, withValue(open, book.suppliers.get(order.supplierId)), order.rev);
     });
   }
 
@@ -206,9 +299,7 @@ export class OrdersService {
     actor: Actor,
     dates: { readonly from: string; readonly to: string },
   ): Promise<readonly PackTotal[]> {
-    if (dates.to < dates.from) {
-      throw invalid('/to', 'The last delivery date is before the first.');
-    }
+    requireOrder(dates);
     return packTotals(await this.matching(actor, dates));
   }
 
@@ -224,22 +315,22 @@ export class OrdersService {
       lines: orRefuse(chain(graph, nodeId)),
     };
   }
-
-  async #load(work: OrdersWork): Promise<OrderBook> {
-    return {
-      sites: byId(await work.sites.all()),
-      suppliers: byId(await work.suppliers.all()),
-      packs: byId(await work.suppliers.packsWithPrices()),
-      ingredients: byId(await work.ingredients.all()),
-    };
-  }
 }
 
-const savedElsewhere = (): Refusal =>
-  new Refusal('stale-version', 'Somebody else saved this order just now. Look again.');
+/** @throws Refusal when the last date is before the first */
+export function requireOrder({ from, to }: { readonly from: string; readonly to: string }): void {
+  if (to < from) throw invalid('/to', 'The last delivery date is before the first.');
+}
 
-function requireProposed(order: Order): void {
-  if (order.status !== 'proposed') {
-    throw new Refusal('conflict', `This order is ${order.status} already and cannot be changed.`);
+function checkPacks(
+  packs: number,
+  pack: { readonly minPacks: number; readonly maxPacks: number | null } | undefined,
+): void {
+  if (!pack || packs === 0) return;
+  if (packs < pack.minPacks) {
+    throw invalid('/packs', `The supplier sells at least ${pack.minPacks} of this pack at once.`);
+  }
+  if (pack.maxPacks !== null && packs > pack.maxPacks) {
+    throw invalid('/packs', `The supplier can give at most ${pack.maxPacks} of this pack.`);
   }
 }

@@ -17,6 +17,10 @@ export interface SiteInput {
   readonly currency: string;
   readonly ruleSet: RuleSet;
   readonly hours: readonly WorkingHours[];
+  /** Where goods are delivered, as orders say it; none when left out. */
+  readonly addressLines?: readonly string[];
+  /** GS1 global location number; none when left out. */
+  readonly gln?: string | null;
 }
 
 export interface Site extends SiteInput {

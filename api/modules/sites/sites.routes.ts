@@ -22,7 +22,12 @@ import {
 import type { SitesService } from './sites.service.ts';
 
 const SiteParams = z.object({ siteId: z.string() });
-const toSite = (site: Site) => ({ ...site, hours: [...site.hours] });
+const toSite = (site: Site) => ({
+  ...site,
+  hours: [...site.hours],
+  addressLines: [...(site.addressLines ?? [])],
+  gln: site.gln ?? null,
+});
 const toService = (service: MealService) => ({ ...service, weekdays: [...service.weekdays] });
 const toEquipment = (equipment: Equipment) => ({ ...equipment });
 

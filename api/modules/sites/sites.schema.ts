@@ -18,6 +18,8 @@ export const SiteBody = z
     currency: CurrencyCode,
     ruleSet: z.enum(['uk', 'eu', 'us']),
     hours: z.array(Hours).max(7),
+    addressLines: z.array(z.string().trim().min(1).max(120)).max(6).default([]),
+    gln: z.string().trim().max(13).nullable().default(null),
   })
   .meta({ id: 'SiteBody' });
 

@@ -1,7 +1,9 @@
+import { checkGln } from '../../core/codes/index.ts';
 import {
   maySeeSite,
   notFound,
   invalid,
+  orRefuse,
   requireRevision,
   requireSite,
   type Actor,
@@ -39,6 +41,7 @@ function isZone(zone: string): boolean {
 }
 
 function checkSite(input: SiteInput): void {
+  if (input.gln) orRefuse(checkGln(input.gln), '/gln');
   if (!isZone(input.zone)) throw invalid('/zone', `There is no time zone called ${input.zone}.`);
   const seen = new Set<number>();
   for (const [i, day] of input.hours.entries()) {

@@ -1,9 +1,9 @@
+import { checkGln, checkGtin } from '../../core/codes/index.ts';
 import { checkDeliveryRules, type DeliveryRules } from '../../core/ordering/index.ts';
 import { zoneNamed, type Weekday } from '../../core/calendar/index.ts';
 import { isCurrencyCode } from '../../core/money/index.ts';
 import { measuresOf, toBaseOrRefuse, type Ingredient } from '../ingredients/index.ts';
 import { invalid, orRefuse, Refusal } from '../platform/index.ts';
-import { checkGtin } from './gtin.ts';
 import type { PackInput, PackToSave, SupplierInput } from './suppliers.ports.ts';
 
 /** A supplier's delivery rules as core/ordering takes them. */
@@ -14,6 +14,11 @@ export function deliveryRulesOf(supplier: SupplierInput): DeliveryRules {
     cutoff: supplier.cutoff,
     leadDays: supplier.leadDays,
     holidays: supplier.holidays,
+    ...(supplier.workingWeekdays.length > 0
+      ? { workingWeekdays: supplier.workingWeekdays.map((day) => day as Weekday) }
+      : {}),
+    ...(supplier.arrivesBy === null ? {} : { arrivesBy: supplier.arrivesBy }),
+    usableAfterDays: supplier.usableAfterDays,
   };
 }
 
@@ -23,12 +28,13 @@ export function checkSupplier(input: SupplierInput): void {
   if (!isCurrencyCode(input.currency)) {
     throw invalid('/currency', `${input.currency} is not a currency code such as EUR.`);
   }
-  for (const field of ['deliveryWeekdays', 'holidays', 'siteIds'] as const) {
+  for (const field of ['deliveryWeekdays', 'workingWeekdays', 'holidays', 'siteIds'] as const) {
     const values: readonly (string | number)[] = input[field];
     const again = values.findIndex((value, i) => values.indexOf(value) !== i);
     if (again >= 0) throw invalid(`/${field}/${again}`, `${values[again]} is listed twice.`);
   }
   orRefuse(checkDeliveryRules(deliveryRulesOf(input)));
+  if (input.gln !== null) orRefuse(checkGln(input.gln), '/gln');
 }
 
 /**
@@ -53,6 +59,12 @@ export function packToSave(input: PackInput, ingredient: Ingredient | null): Pac
     throw invalid('/ingredientId', `${ingredient.name} is marked as not bought.`);
   }
   if (input.gtin !== null) orRefuse(checkGtin(input.gtin), '/gtin');
+  if (input.maxPacks !== null && input.maxPacks < input.minPacks) {
+    throw invalid('/maxPacks', 'The most packs are fewer than the fewest.');
+  }
+  if (input.backOn !== null && !input.outOfStock) {
+    throw invalid('/backOn', 'Only a pack that is out of stock comes back on a day.');
+  }
   const quantityBase = toBaseOrRefuse(input.content, measuresOf(ingredient), '/content');
   return { ...input, quantityBase };
 }

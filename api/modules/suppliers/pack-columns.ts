@@ -8,9 +8,11 @@ export const PACK_COLUMNS = {
   optional: [
     'gtin',
     'min_packs',
+    'max_packs',
     'shelf_life_days',
     'is_default',
     'out_of_stock',
+    'back_on',
     'price',
     'price_from',
     'price_min_packs',
@@ -26,9 +28,11 @@ const COLUMN_OF: Readonly<Record<string, string>> = {
   '/content': 'content',
   '/gtin': 'gtin',
   '/minPacks': 'min_packs',
+  '/maxPacks': 'max_packs',
   '/shelfLifeDays': 'shelf_life_days',
   '/isDefault': 'is_default',
   '/outOfStock': 'out_of_stock',
+  '/backOn': 'back_on',
 };
 const PRICE_COLUMN_OF: Readonly<Record<string, string>> = {
   '/amount': 'price',
@@ -83,6 +87,8 @@ export function readPackRow(
   if (!content.ok) problem('content', content.error.message);
   const gtin = cell('gtin');
   const minPacks = numberAt('min_packs');
+  const outOfStock = yesNoAt('out_of_stock') ?? current?.outOfStock ?? false;
+  const backOn = cell('back_on');
   const pack = {
     ingredientId: ingredient.id,
     name: cell('name') ?? '',
@@ -90,9 +96,11 @@ export function readPackRow(
     gtin: gtin === undefined ? (current?.gtin ?? null) : gtin === '' ? null : gtin,
     content: content.ok ? { value: content.value.value, unit: content.value.unit } : undefined,
     minPacks: minPacks ?? current?.minPacks ?? 1,
+    maxPacks: orElse(numberAt('max_packs'), current?.maxPacks ?? null),
     shelfLifeDays: orElse(numberAt('shelf_life_days'), current?.shelfLifeDays ?? null),
     isDefault: yesNoAt('is_default') ?? current?.isDefault ?? false,
-    outOfStock: yesNoAt('out_of_stock') ?? current?.outOfStock ?? false,
+    outOfStock,
+    backOn: backOn === undefined ? (outOfStock ? (current?.backOn ?? null) : null) : backOn || null,
   };
   const amount = cell('price') ?? '';
   if (amount === '') {

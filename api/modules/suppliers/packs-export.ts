@@ -22,9 +22,11 @@ export function packsCsv(
       content: formatAmount(pack.content),
       gtin: pack.gtin ?? '',
       min_packs: pack.minPacks,
+      max_packs: pack.maxPacks ?? '',
       shelf_life_days: pack.shelfLifeDays ?? '',
       is_default: pack.isDefault ? 'yes' : 'no',
       out_of_stock: pack.outOfStock ? 'yes' : 'no',
+      back_on: pack.backOn ?? '',
     };
     if (pack.prices.length === 0) return [common];
     return pack.prices.map((price) => ({

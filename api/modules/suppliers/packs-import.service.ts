@@ -219,6 +219,8 @@ function sameRow(a: PackToSave, b: PackToSave): boolean {
     a.content.value === b.content.value &&
     a.content.unit === b.content.unit &&
     a.minPacks === b.minPacks &&
+    a.maxPacks === b.maxPacks &&
+    a.backOn === b.backOn &&
     a.shelfLifeDays === b.shelfLifeDays &&
     a.isDefault === b.isDefault &&
     a.outOfStock === b.outOfStock

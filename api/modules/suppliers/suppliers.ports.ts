@@ -16,9 +16,25 @@ export interface SupplierInput {
   /** Decimal texts, net of tax. */
   readonly minimumOrder: string;
   readonly deliveryCharge: string;
+  /** Goods value from which the delivery charge is waived. */
+  readonly freeDeliveryFrom: string | null;
+  /** Fewest packs of an order, all lines together; 0 for none. */
+  readonly minimumPacks: number;
   /** Dates on which it neither delivers nor takes orders. */
   readonly holidays: readonly string[];
+  /** Weekdays on which it takes and makes up orders; empty for all seven. */
+  readonly workingWeekdays: readonly number[];
+  /** Latest arrival, its own time; needed where orders close on the delivery day. */
+  readonly arrivesBy: string | null;
+  /** Days from the delivery to the first use. */
+  readonly usableAfterDays: number;
   readonly email: string | null;
+  readonly phone: string | null;
+  readonly addressLines: readonly string[];
+  /** GS1 global location number. */
+  readonly gln: string | null;
+  /** The group's account number with the supplier. */
+  readonly accountNumber: string | null;
   /** The sites it delivers to. */
   readonly siteIds: readonly string[];
 }
@@ -38,9 +54,13 @@ export interface PackInput {
   readonly content: { readonly value: number; readonly unit: string };
   /** Fewest packs sold at once. */
   readonly minPacks: number;
+  /** Most packs the supplier can give per delivery. */
+  readonly maxPacks: number | null;
   readonly shelfLifeDays: number | null;
   readonly isDefault: boolean;
   readonly outOfStock: boolean;
+  /** While out of stock: the first delivery date on which it can be had again. */
+  readonly backOn: string | null;
 }
 
 /** A price of one pack from a date on, when at least `minPacks` are ordered; net of tax. */

@@ -16,6 +16,8 @@ const toBody = (supplier: Supplier) => ({
   ...supplier,
   deliveryWeekdays: [...supplier.deliveryWeekdays],
   holidays: [...supplier.holidays],
+  workingWeekdays: [...supplier.workingWeekdays],
+  addressLines: [...supplier.addressLines],
   siteIds: [...supplier.siteIds],
 });
 

@@ -1,5 +1,5 @@
 import { afterAll, beforeAll, beforeEach, describe, expect, it } from 'vitest';
-import { evaluate, type ExplanationNode } from '../../../api/core/explanation/index.ts';
+import { evaluate } from '../../../api/core/explanation/index.ts';
 import { planQuantile } from '../../../api/core/planning/index.ts';
 import { unwrap } from '../../../api/core/shared/index.ts';
 import type { Order } from '../../../api/modules/orders/index.ts';
@@ -19,7 +19,11 @@ const linesOn = (orders: readonly Order[], supplierId: string, date: string) =>
     .filter((order) => order.supplierId === supplierId && order.deliveryDate === date)
     .flatMap((order) => order.lines.map((line) => [line.packId, line.packs]));
 
-async function supplier(id: string, cutoffTime = '14:00'): Promise<void> {
+async function supplier(
+  id: string,
+  given: { cutoffTime?: string; minimumOrder?: string; deliveryCharge?: string } = {},
+): Promise<void> {
+  const { cutoffTime = '14:00', minimumOrder = '0', deliveryCharge = '0' } = given;
   await test.database.prisma.supplier.create({
     data: {
       id,
@@ -30,8 +34,8 @@ async function supplier(id: string, cutoffTime = '14:00'): Promise<void> {
       cutoffDaysBefore: 1,
       cutoffTime,
       leadDays: 0,
-      minimumOrder: '20',
-      deliveryCharge: '5',
+      minimumOrder,
+      deliveryCharge,
       holidays: [],
       sites: { create: { siteId: SITE } },
     },
@@ -124,6 +128,7 @@ beforeEach(async () => {
   await prisma.explanation.deleteMany();
   await prisma.pack.deleteMany();
   await prisma.supplier.deleteMany();
+  await prisma.stockLot.deleteMany();
 });
 
 describe('packs and deliveries', () => {
@@ -139,7 +144,7 @@ describe('packs and deliveries', () => {
   });
 
   it('take the cheaper price from a number of packs on, also when a person changes the number', async () => {
-    await supplier('sup_a');
+    await supplier('sup_a', { minimumOrder: '20', deliveryCharge: '5' });
     await pack('pack_500', 'sup_a', 500, [
       [1, '5.00'],
       [4, '4.00'],
@@ -149,11 +154,15 @@ describe('packs and deliveries', () => {
     const [order] = await proposed();
     expect(order).toMatchObject({ total: '10' });
     expect(order?.notes).toEqual([
-      '10.00 EUR below the minimum order of 20.00: nothing was added to reach it.',
+      '10.00 EUR below the minimum order of 20.00: filling it up would cost more than it is worth. Ask the supplier, or add what keeps.',
     ]);
     const path = `/v1/orders/${order?.id}/lines/${order?.lines[0]?.id}`;
     const more = await buyer().put(path).set('if-match', '"1"').send({ packs: 6 }).expect(200);
-    expect(more.body).toMatchObject({ total: { amount: '24.00', currency: 'EUR' }, notes: [] });
+    expect(more.body).toMatchObject({
+      goods: { amount: '24.00' },
+      total: { amount: '29.00', currency: 'EUR' },
+      notes: [],
+    });
     expect(more.body.lines[0]).toMatchObject({
       unitPrice: { amount: '4.00' },
       surplus: { value: 2100 },
@@ -173,23 +182,119 @@ describe('packs and deliveries', () => {
     });
     await run();
     const orders = await proposed();
-    expect(linesOn(orders, 'sup_a', '2026-03-11')).toEqual([['pack_1kg', 1]]);
-    expect(linesOn(orders, 'sup_a', '2026-03-12')).toEqual([['pack_1kg', 1]]);
-    expect(linesOn(orders, 'sup_a', '2026-03-13')).toEqual([]);
-    expect(linesOn(orders, 'sup_a', '2026-03-16')).toEqual([['pack_1kg', 1]]);
+    const lines = orders.flatMap((order) => order.lines);
+    expect(lines.reduce((sum, line) => sum + line.packs, 0)).toBe(3);
+    const usedOn = (date: string) =>
+      lines
+        .flatMap((line) => line.uses)
+        .filter((use) => use.needDate === date)
+        .reduce((sum, use) => sum + use.quantity, 0);
+    expect(['2026-03-11', '2026-03-12', '2026-03-13', '2026-03-16'].map(usedOn)).toEqual([
+      300, 900, 600, 100,
+    ]);
+    for (const order of orders) {
+      for (const use of order.lines.flatMap((line) => line.uses)) {
+        const kept = (Date.parse(use.needDate) - Date.parse(order.deliveryDate)) / 86_400_000;
+        expect(kept).toBeGreaterThanOrEqual(0);
+        expect(kept).toBeLessThanOrEqual(3);
+      }
+    }
+    for (const order of orders) {
+      for (const line of order.lines) {
+        const path = `/v1/orders/${order.id}/lines/${line.id}/explanation`;
+        const { node, nodes } = (await buyer().get(path).expect(200)).body;
+        expect(unwrap(evaluate({ nodes }, node, { quantile: planQuantile }))).toBe(line.packs);
+      }
+    }
+  });
 
-    const second = orders.find((order) => order.deliveryDate === '2026-03-12');
-    const line = second?.lines[0];
-    expect(line).toMatchObject({ needQuantity: 200, surplusQuantity: 800 });
-    const path = `/v1/orders/${second?.id}/lines/${line?.id}/explanation`;
-    const { node, nodes } = (await buyer().get(path).expect(200)).body;
-    expect(unwrap(evaluate({ nodes }, node, { quantile: planQuantile }))).toBe(1);
-    const left = (nodes as ExplanationNode[]).find((n) => n.label.includes('left of the packs'));
-    expect(left?.value).toBe(700);
+  it('fill an order up to the minimum when that costs little, and say what it costs', async () => {
+    await supplier('sup_a', { minimumOrder: '20' });
+    await pack('pack_500', 'sup_a', 500, [[1, '6.00']]);
+    await test.database.prisma.pack.update({
+      where: { id: 'pack_500' },
+      data: { shelfLifeDays: 30 },
+    });
+    // Three packs are 18.00; a fourth reaches 20.00 and its 500 g are used in the days after.
+    await planAsksFor({ '2026-03-12': 1500 });
+    await run();
+    const [order] = await proposed();
+    expect(order?.lines[0]?.packs).toBe(4);
+    expect(order?.notes.join(' ')).toMatch(/^6\.00 EUR of packs only reach the minimum order/);
+    expect(order?.lines[0]).toMatchObject({ packsForMinimum: 1 });
+    expect(order?.choice?.toReachMinimum).toMatchObject({ cost: '6' });
+  });
+
+  it('come at the price in force on the delivery date, and only while the supplier has them', async () => {
+    await supplier('sup_a');
+    await pack('pack_500', 'sup_a', 500, [[1, '5.00']]);
+    await test.database.prisma.packPrice.create({
+      data: {
+        id: 'price_later',
+        packId: 'pack_500',
+        validFrom: day('2026-03-14'),
+        amount: '7.00',
+        source: 'list',
+      },
+    });
+    await pack('pack_dear', 'sup_a', 500, [[1, '9.00']]);
+    await test.database.prisma.pack.update({
+      where: { id: 'pack_500' },
+      data: { outOfStock: true, backOn: day('2026-03-13') },
+    });
+    await planAsksFor({ '2026-03-11': 500, '2026-03-17': 500 });
+    await run();
+    const bought = (await proposed()).flatMap((order) =>
+      order.lines.map((line) => [line.packId, Number(line.unitPrice)]),
+    );
+    // The 17th is in reach of deliveries from the 14th on (three days in date).
+    expect(bought).toEqual([
+      ['pack_dear', 9],
+      ['pack_500', 7],
+    ]);
+  });
+
+  it('come from the supplier a contract binds the site to', async () => {
+    await supplier('sup_cheap');
+    await supplier('sup_bound');
+    await pack('pack_cheap', 'sup_cheap', 500, [[1, '1.00']]);
+    await pack('pack_bound', 'sup_bound', 500, [[1, '5.00']]);
+    const { prisma } = test.database;
+    await prisma.supplyContract.create({
+      data: {
+        id: 'con_1',
+        siteId: SITE,
+        ingredientId: 'ing_butter',
+        supplierId: 'sup_bound',
+        fromDate: day('2026-01-01'),
+      },
+    });
+    await planAsksFor({ '2026-03-12': 500 });
+    await run();
+    expect((await proposed()).map((order) => order.supplierId)).toEqual(['sup_bound']);
+    await prisma.supplyContract.update({
+      where: { id: 'con_1' },
+      data: { toDate: day('2026-03-01') },
+    });
+    await run();
+    expect((await proposed()).map((order) => order.supplierId)).toEqual(['sup_cheap']);
+  });
+
+  it('leave out a pack whose price breaks make no sense, and say so', async () => {
+    await supplier('sup_a');
+    await pack('pack_odd', 'sup_a', 500, [
+      [1, '5.00'],
+      [4, '6.00'],
+    ]);
+    await pack('pack_500', 'sup_a', 500, [[1, '8.00']]);
+    await planAsksFor({ '2026-03-12': 500 });
+    const { warnings } = await run();
+    expect(warnings).toEqual(['pack_odd (sup_a) is left out: A price break never costs more.']);
+    expect((await proposed())[0]?.lines[0]?.packId).toBe('pack_500');
   });
 
   it('say which delivery is next when the cutoff has passed', async () => {
-    await supplier('sup_a', '06:00');
+    await supplier('sup_a', { cutoffTime: '06:00' });
     await pack('pack_1kg', 'sup_a', 1000, [[1, '9.00']]);
     await planAsksFor({ '2026-03-11': 300, '2026-03-12': 600 });
     const { shortfalls } = await run();
@@ -206,6 +311,26 @@ describe('packs and deliveries', () => {
 });
 
 describe('orders already with the supplier', () => {
+  const send = async (order: { id: string; rev: number }) =>
+    (
+      await buyer()
+        .post(`/v1/orders/${order.id}/send`)
+        .set('if-match', `"${order.rev}"`)
+        .expect(200)
+    ).body;
+  const nowAsksFor = async (date: string, value: number): Promise<void> => {
+    await test.database.prisma.ingredientNeed.update({
+      where: { id: `need_${date}` },
+      data: { quantity: value },
+    });
+    const explanation = await test.database.prisma.explanation.findUniqueOrThrow({
+      where: { id: 'exp_t' },
+    });
+    const nodes = (explanation.nodes as { id: string; value: number }[]).map((node) =>
+      node.id === `node_${date}` ? { ...node, value } : node,
+    );
+    await test.database.prisma.explanation.update({ where: { id: 'exp_t' }, data: { nodes } });
+  };
   const approve = async (order: Order | undefined) =>
     (
       await buyer()
@@ -214,7 +339,7 @@ describe('orders already with the supplier', () => {
         .expect(200)
     ).body;
 
-  it('count as due, and what is bought on top is called an addition', async () => {
+  it('follow the plan while they are not sent, and wait for approval again under their number', async () => {
     await supplier('sup_a');
     await pack('pack_500', 'sup_a', 500, [[1, '5.00']]);
     await planAsksFor({ '2026-03-12': 900 });
@@ -222,29 +347,48 @@ describe('orders already with the supplier', () => {
     const first = await approve((await proposed())[0]);
     await run();
     expect(await proposed()).toEqual([]);
-    await test.database.prisma.ingredientNeed.update({
-      where: { id: 'need_2026-03-12' },
-      data: { quantity: 1400 },
-    });
-    await test.database.prisma.explanation.update({
-      where: { id: 'exp_t' },
-      data: {
-        nodes: [
-          {
-            id: 'node_2026-03-12',
-            label: 'Butter',
-            value: 1400,
-            unit: 'g',
-            formula: 'given',
-            inputs: [],
-          },
-        ],
-      },
-    });
+    await nowAsksFor('2026-03-12', 1400);
     await run();
+    const [changed] = await proposed();
+    expect(changed).toMatchObject({ id: first.id, number: 1, lines: [{ packs: 3 }] });
+    expect(changed?.lastRefresh?.differences).toMatchObject([
+      { what: 'changed', packsBefore: 2, plannedPacks: 3, packsNow: 3 },
+    ]);
+    expect((await approve(changed)).number).toBe(1);
+  });
+
+  it('count as due once sent; what needs grow by comes with the next delivery, the gap named', async () => {
+    await supplier('sup_a');
+    await pack('pack_500', 'sup_a', 500, [[1, '5.00']]);
+    await planAsksFor({ '2026-03-12': 900, '2026-03-13': 10 });
+    await run();
+    const first = await approve((await proposed())[0]);
+    await send(first);
+    await run();
+    expect(await proposed()).toEqual([]);
+    test.clock.set(new Date('2026-03-11T14:00:00Z'));
+    await nowAsksFor('2026-03-12', 1400);
+    const { shortfalls, additions } = await run();
+    test.clock.set(new Date('2026-03-10T05:30:00Z'));
+    expect(shortfalls).toMatchObject([
+      {
+        reason: 'past-cutoff',
+        amount: { value: 400 },
+        needDate: '2026-03-12',
+        nextFrom: '2026-03-13',
+      },
+    ]);
+    expect(additions).toMatchObject([
+      {
+        orderId: first.id,
+        orderNumber: 1,
+        added: [{ deliveryDate: '2026-03-13', packs: 1 }],
+        short: { value: 400 },
+      },
+    ]);
     const [addition] = await proposed();
-    expect(addition?.lines).toMatchObject([{ packId: 'pack_500', packs: 1, needQuantity: 400 }]);
-    expect(addition?.notes[0]).toContain(`Addition to order ${first.number} `);
+    expect(addition?.deliveryDate).toBe('2026-03-13');
+    expect(addition?.notes[0]).toBe('Addition to order 1, which is with the supplier: Butter.');
   });
 
   it('are cancelled with a reason, once, and keep their number so that none repeats', async () => {
@@ -271,6 +415,10 @@ describe('orders already with the supplier', () => {
   it('get numbers without gaps or repeats when approved at the same moment', async () => {
     await supplier('sup_a');
     await pack('pack_500', 'sup_a', 500, [[1, '5.00']]);
+    await test.database.prisma.pack.update({
+      where: { id: 'pack_500' },
+      data: { shelfLifeDays: 0 },
+    });
     await planAsksFor({ '2026-03-11': 500, '2026-03-12': 500, '2026-03-13': 500 });
     await run();
     const orders = await proposed();
@@ -325,6 +473,10 @@ describe('hand changes and totals', () => {
   it('adds the packs up over the delivery dates, cancelled orders left out', async () => {
     await supplier('sup_a');
     await pack('pack_500', 'sup_a', 500, [[1, '5.00']]);
+    await test.database.prisma.pack.update({
+      where: { id: 'pack_500' },
+      data: { shelfLifeDays: 0 },
+    });
     await planAsksFor({ '2026-03-11': 500, '2026-03-12': 1000, '2026-03-15': 500 });
     await run();
     const totals = async (from: string, to: string) =>

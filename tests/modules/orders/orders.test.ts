@@ -141,11 +141,18 @@ describe('an order', () => {
     const order = await firstOrder();
     const line = order.lines[0] as Line;
     const path = `/v1/orders/${order.id}/lines/${line.id}`;
+    const seen = `"${order.rev}"`;
     await buyer().put(path).send({ packs: 7 }).expect(428);
-    await buyer().put(path).set('if-match', '"1"').send({ packs: -1 }).expect(400);
-    const saved = await buyer().put(path).set('if-match', '"1"').send({ packs: 77 }).expect(200);
-    expect(saved.body.rev).toBe(2);
-    await buyer().put(path).set('if-match', '"1"').send({ packs: 8 }).expect(412);
+    await buyer().put(path).set('if-match', seen).send({ packs: -1 }).expect(400);
+    const reason = 'A wedding nobody has booked in yet';
+    const saved = await buyer().put(path).set('if-match', seen).send({ packs: 77, reason });
+    expect(saved.body).toMatchObject({ rev: order.rev + 1 });
+    expect(saved.body.lines.find((l: Line) => l.id === line.id)).toMatchObject({
+      changedByHand: true,
+      changedBy: 'Pia Purchasing',
+      changeReason: reason,
+    });
+    await buyer().put(path).set('if-match', seen).send({ packs: 8 }).expect(412);
     await run();
     const all = await test.services.orders.matching(PURCHASING, {});
     const kept = all.flatMap((o) => o.lines).find((l) => l.changedByHand);
@@ -158,7 +165,13 @@ describe('an order', () => {
     const numbers: number[] = [];
     for (const order of proposed.slice(0, 2)) {
       const path = `/v1/orders/${order.id}/approve`;
-      const approved = await buyer().post(path).set('if-match', `"${order.rev}"`).expect(200);
+      const refused = await buyer().post(path).set('if-match', `"${order.rev}"`).expect(409);
+      expect(refused.body.issues[0].pointer).toBe('/agreedBelowMinimum');
+      const approved = await buyer()
+        .post(path)
+        .set('if-match', `"${order.rev}"`)
+        .send({ agreedBelowMinimum: true })
+        .expect(200);
       numbers.push(approved.body.number);
       await buyer()
         .post(path)

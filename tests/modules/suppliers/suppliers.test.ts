@@ -1,5 +1,5 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { checkGtin } from '../../../api/modules/suppliers/index.ts';
+import { checkGtin } from '../../../api/core/codes/index.ts';
 import { chefOf, LEAD, PURCHASING, startTestApp, type TestApp } from '../../helpers/test-app.ts';
 
 let test: TestApp;

@@ -1,0 +1,36 @@
+import type { z } from 'zod';
+import { amountOf, named, toOrderHeader } from './order-body.ts';
+import type { OrderBook } from './order-book.ts';
+import type { OrderRunSchema } from './orders.schema.ts';
+import type { OrderRun } from './orders.service.ts';
+
+/** What a working-out came to, with names. */
+export function toRunBody(run: OrderRun, book: OrderBook): z.infer<typeof OrderRunSchema> {
+  return {
+    orders: run.orders.map((order) => toOrderHeader(order, book)),
+    shortfalls: run.shortfalls.map((short) => ({
+      site: named(book.sites, short.siteId),
+      ingredient: named(book.ingredients, short.ingredientId),
+      amount: amountOf(book, short.ingredientId, short.quantity),
+      certain: amountOf(book, short.ingredientId, short.certain),
+      needDate: short.needDate,
+      reason: short.reason,
+      nextFrom: short.nextFrom,
+      message: short.message,
+    })),
+    additions: run.additions.map((addition) => ({
+      orderId: addition.orderId,
+      orderNumber: addition.orderNumber,
+      site: named(book.sites, addition.siteId),
+      ingredient: named(book.ingredients, addition.ingredientId),
+      added: addition.added.map(({ supplierId, deliveryDate, packId, packs }) => ({
+        supplier: named(book.suppliers, supplierId),
+        deliveryDate,
+        pack: named(book.packs, packId),
+        packs,
+      })),
+      short: amountOf(book, addition.ingredientId, addition.shortQuantity),
+    })),
+    warnings: [...run.warnings],
+  };
+}
