@@ -1,7 +1,7 @@
 import { Decimal } from 'decimal.js';
 import type { Db } from '../../api/persistence/database.ts';
 import { inChunks } from '../../api/persistence/chunks.ts';
-import { fromServiceDate } from '../../api/persistence/row-values.ts';
+import { fromServiceDate, toJson } from '../../api/persistence/row-values.ts';
 import type { DemoData, DemoHistory } from '../generator/types.ts';
 import { ingredientId, packId, recipeId, serviceId, siteId, supplierId } from './demo-keys.ts';
 
@@ -128,6 +128,9 @@ export async function loadStock(db: Db, data: DemoData, history: DemoHistory): P
   const numbers = new Map<string, number>();
   const packs = new Map(data.packs.map((pack) => [packId(pack.supplier, pack.sku), pack]));
   const currencyOf = new Map(data.suppliers.map((supplier) => [supplier.key, supplier.currency]));
+  const chargeOf = new Map(
+    data.suppliers.map((supplier) => [supplier.key, supplier.deliveryCharge]),
+  );
   for (const order of history.openOrders) {
     const number = (numbers.get(order.supplier) ?? 0) + 1;
     numbers.set(order.supplier, number);
@@ -140,6 +143,7 @@ export async function loadStock(db: Db, data: DemoData, history: DemoHistory): P
         id: `ol_${id.slice(4)}-${i + 1}`,
         packId: packId(order.supplier, line.sku),
         ingredientId: ingredientId(pack.ingredient),
+        packQuantity: pack.quantityBase,
         proposedPacks: line.packs,
         packs: line.packs,
         unitPrice,
@@ -163,6 +167,15 @@ export async function loadStock(db: Db, data: DemoData, history: DemoHistory): P
         status: 'sent',
         currency: currencyOf.get(order.supplier) ?? 'EUR',
         total: total.toFixed(4),
+        deliveryCharge: chargeOf.get(order.supplier) ?? '0',
+        history: toJson(
+          (['proposed', 'approved', 'sent'] as const).map((state) => ({
+            state,
+            by: 'demo',
+            at: new Date(order.placedAt).toISOString(),
+            note: null,
+          })),
+        ),
         notes: [],
         approvedBy: 'demo',
         approvedAt: new Date(order.placedAt),

@@ -36,7 +36,15 @@ export function orderExportsRoutes(service: OrdersService): FastifyPluginAsyncZo
 
     app.get(
       '/order-lines.csv',
-      { config: { access: 'signed-in' }, schema: { tags, querystring: OrderQuery } },
+      {
+        config: { access: 'signed-in' },
+        schema: {
+          tags,
+          querystring: OrderQuery,
+          produces: ['text/csv'],
+          response: { 200: z.string() },
+        },
+      },
       async (request, reply) => {
         const orders = await service.matching(actorOf(request), given(request.query));
         return asFile(reply, 'order-lines.csv', CSV, ordersCsv(orders, await service.book()));
@@ -51,6 +59,8 @@ export function orderExportsRoutes(service: OrdersService): FastifyPluginAsyncZo
           tags,
           summary: 'Approved and later orders as one workbook: lines, and totals by order',
           querystring: OrderQuery,
+          produces: [XLSX],
+          response: { 200: z.unknown().describe('A workbook') },
         },
       },
       async (request, reply) => {
@@ -77,6 +87,8 @@ export function orderExportsRoutes(service: OrdersService): FastifyPluginAsyncZo
           tags,
           params: OrderParams,
           querystring: z.object({ format: z.enum(['csv', 'ubl', 'xlsx']).default('csv') }),
+          produces: ['text/csv', 'application/xml', XLSX],
+          response: { 200: z.unknown().describe('The order as a file') },
         },
       },
       async (request, reply) => {

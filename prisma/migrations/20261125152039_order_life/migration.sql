@@ -150,3 +150,6 @@ UPDATE "orders" SET "status" = 'cancelled' WHERE "status" = 'proposed' AND EXIST
 );
 CREATE UNIQUE INDEX "orders_one_open_a_delivery" ON "orders" ("supplierId", "siteId", "deliveryDate")
     WHERE "status" IN ('proposed', 'approved', 'sent', 'confirmed', 'part-delivered');
+
+-- Lines ordered before this hold what their pack holds now.
+UPDATE "order_lines" SET "packQuantity" = "packs"."quantity" FROM "packs" WHERE "packs"."id" = "order_lines"."packId";
