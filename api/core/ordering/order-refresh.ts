@@ -156,10 +156,10 @@ export interface LateAddition {
 }
 
 /**
- * Reads a plan made after the cutoff (with sent orders counted as goods due): which of its lines and
- * shortfalls belong to needs of an ingredient that a sent order was to cover. They cannot be put on
- * that order any more, so they are shown as additions with the next possible delivery, and what is
- * missing meanwhile by name.
+ * Reads a plan made after the cutoff (with sent orders counted as goods due): which of its shortfalls
+ * belong to needs of an ingredient that a sent order was to cover, and which lines of the next possible
+ * delivery bring that ingredient. They cannot be put on the sent order any more, so they are shown as
+ * additions, and what is missing meanwhile by name.
  */
 export function lateAdditions(sent: readonly OrderRecord[], plan: PackPlan): LateAddition[] {
   const additions: LateAddition[] = [];
@@ -198,6 +198,16 @@ export function lateAdditions(sent: readonly OrderRecord[], plan: PackPlan): Lat
     const addition = entry(home.orderId, siteId, ingredientId);
     addition.shortfalls = [...addition.shortfalls, shortfall];
   }
-  additions.push(...found.values());
+  for (const addition of found.values()) {
+    // Without a gap the later delivery comes in time: that is an order like any other.
+    if (addition.shortfalls.length === 0) continue;
+    const first = addition.added.reduce(
+      (soonest, { deliveryDate }) =>
+        soonest === '' || deliveryDate < soonest ? deliveryDate : soonest,
+      '',
+    );
+    const added = addition.added.filter((line) => line.deliveryDate === first);
+    additions.push({ ...addition, added });
+  }
   return additions;
 }
