@@ -1071,7 +1071,9 @@ export interface paths {
                     siteId?: string;
                     supplierId?: string;
                     deliveryDate?: components["schemas"]["ServiceDateInput"];
-                    status?: "proposed" | "approved" | "sent" | "received" | "cancelled";
+                    from?: components["schemas"]["ServiceDateInput"];
+                    to?: components["schemas"]["ServiceDateInput"];
+                    status?: "proposed" | "approved" | "sent" | "confirmed" | "part-delivered" | "received" | "closed" | "cancelled";
                 };
                 header?: never;
                 path?: never;
@@ -1109,41 +1111,27 @@ export interface paths {
             };
         };
         put?: never;
-        post?: never;
-        delete?: never;
-        options?: never;
-        head?: never;
-        patch?: never;
-        trace?: never;
-    };
-    "/v1/order-lines.csv": {
-        parameters: {
-            query?: never;
-            header?: never;
-            path?: never;
-            cookie?: never;
-        };
-        get: {
+        /** An empty order by hand, for what no plan asks for */
+        post: {
             parameters: {
-                query?: {
-                    siteId?: string;
-                    supplierId?: string;
-                    deliveryDate?: components["schemas"]["ServiceDateInput"];
-                    status?: "proposed" | "approved" | "sent" | "received" | "cancelled";
-                };
+                query?: never;
                 header?: never;
                 path?: never;
                 cookie?: never;
             };
-            requestBody?: never;
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["OrderBodyInput"];
+                };
+            };
             responses: {
                 /** @description Default Response */
-                200: {
+                201: {
                     headers: {
                         [name: string]: unknown;
                     };
                     content: {
-                        "text/csv": string;
+                        "application/json": components["schemas"]["Order"];
                     };
                 };
                 /** @description Refused; nothing was changed */
@@ -1166,8 +1154,6 @@ export interface paths {
                 };
             };
         };
-        put?: never;
-        post?: never;
         delete?: never;
         options?: never;
         head?: never;
@@ -1223,6 +1209,68 @@ export interface paths {
         };
         put?: never;
         post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/orders/{orderId}/lines": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Add a pack by hand */
+        post: {
+            parameters: {
+                query?: never;
+                header?: {
+                    "if-match"?: string;
+                };
+                path: {
+                    orderId: string;
+                };
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["NewLineBodyInput"];
+                };
+            };
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["Order"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
         delete?: never;
         options?: never;
         head?: never;
@@ -1285,124 +1333,6 @@ export interface paths {
             };
         };
         post?: never;
-        delete?: never;
-        options?: never;
-        head?: never;
-        patch?: never;
-        trace?: never;
-    };
-    "/v1/orders/{orderId}/approve": {
-        parameters: {
-            query?: never;
-            header?: never;
-            path?: never;
-            cookie?: never;
-        };
-        get?: never;
-        put?: never;
-        post: {
-            parameters: {
-                query?: never;
-                header?: {
-                    "if-match"?: string;
-                };
-                path: {
-                    orderId: string;
-                };
-                cookie?: never;
-            };
-            requestBody?: never;
-            responses: {
-                /** @description Default Response */
-                200: {
-                    headers: {
-                        [name: string]: unknown;
-                    };
-                    content: {
-                        "application/json": components["schemas"]["Order"];
-                    };
-                };
-                /** @description Refused; nothing was changed */
-                "4XX": {
-                    headers: {
-                        [name: string]: unknown;
-                    };
-                    content: {
-                        "application/problem+json": components["schemas"]["Problem"];
-                    };
-                };
-                /** @description A fault, or not available just now */
-                "5XX": {
-                    headers: {
-                        [name: string]: unknown;
-                    };
-                    content: {
-                        "application/problem+json": components["schemas"]["Problem"];
-                    };
-                };
-            };
-        };
-        delete?: never;
-        options?: never;
-        head?: never;
-        patch?: never;
-        trace?: never;
-    };
-    "/v1/orders/{orderId}/cancel": {
-        parameters: {
-            query?: never;
-            header?: never;
-            path?: never;
-            cookie?: never;
-        };
-        get?: never;
-        put?: never;
-        post: {
-            parameters: {
-                query?: never;
-                header?: {
-                    "if-match"?: string;
-                };
-                path: {
-                    orderId: string;
-                };
-                cookie?: never;
-            };
-            requestBody: {
-                content: {
-                    "application/json": components["schemas"]["CancelOrderBodyInput"];
-                };
-            };
-            responses: {
-                /** @description Default Response */
-                200: {
-                    headers: {
-                        [name: string]: unknown;
-                    };
-                    content: {
-                        "application/json": components["schemas"]["Order"];
-                    };
-                };
-                /** @description Refused; nothing was changed */
-                "4XX": {
-                    headers: {
-                        [name: string]: unknown;
-                    };
-                    content: {
-                        "application/problem+json": components["schemas"]["Problem"];
-                    };
-                };
-                /** @description A fault, or not available just now */
-                "5XX": {
-                    headers: {
-                        [name: string]: unknown;
-                    };
-                    content: {
-                        "application/problem+json": components["schemas"]["Problem"];
-                    };
-                };
-            };
-        };
         delete?: never;
         options?: never;
         head?: never;
@@ -1521,6 +1451,862 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/v1/orders/{orderId}/approve": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Approve within your limit; gives the supplier’s next number */
+        post: {
+            parameters: {
+                query?: never;
+                header?: {
+                    "if-match"?: string;
+                };
+                path: {
+                    orderId: string;
+                };
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["ApproveBodyInput"];
+                };
+            };
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["Order"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/orders/{orderId}/send": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** The order is with the supplier now */
+        post: {
+            parameters: {
+                query?: never;
+                header?: {
+                    "if-match"?: string;
+                };
+                path: {
+                    orderId: string;
+                };
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["SendBodyInput"];
+                };
+            };
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["Order"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/orders/{orderId}/confirm": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** The supplier confirms, lines in other numbers where given */
+        post: {
+            parameters: {
+                query?: never;
+                header?: {
+                    "if-match"?: string;
+                };
+                path: {
+                    orderId: string;
+                };
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["ConfirmBodyInput"];
+                };
+            };
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["Order"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/orders/{orderId}/reopen": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Back to a proposal before the cutoff, under the same number */
+        post: {
+            parameters: {
+                query?: never;
+                header?: {
+                    "if-match"?: string;
+                };
+                path: {
+                    orderId: string;
+                };
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["ReopenBodyInput"];
+                };
+            };
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["Order"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/orders/{orderId}/close": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Checked against the invoice: done */
+        post: {
+            parameters: {
+                query?: never;
+                header?: {
+                    "if-match"?: string;
+                };
+                path: {
+                    orderId: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["Order"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/orders/{orderId}/cancel": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        post: {
+            parameters: {
+                query?: never;
+                header?: {
+                    "if-match"?: string;
+                };
+                path: {
+                    orderId: string;
+                };
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["CancelOrderBodyInput"];
+                };
+            };
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["Order"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/orders/{orderId}/deliveries": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    orderId: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["Deliveries"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        put?: never;
+        /** Take goods in: quantities, use-by, temperature, price and lot of each line */
+        post: {
+            parameters: {
+                query?: never;
+                header?: {
+                    "if-match"?: string;
+                };
+                path: {
+                    orderId: string;
+                };
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["DeliveryBodyInput"];
+                };
+            };
+            responses: {
+                /** @description Default Response */
+                201: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["Received"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/orders/{orderId}/invoices": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    orderId: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["Invoices"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        put?: never;
+        /** Check an invoice against order and deliveries: what is due back */
+        post: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    orderId: string;
+                };
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["InvoiceBodyInput"];
+                };
+            };
+            responses: {
+                /** @description Default Response */
+                201: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["Invoice"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/order-groups": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Orders by supplier, site, delivery date or all together, against last week */
+        get: {
+            parameters: {
+                query: {
+                    from: components["schemas"]["ServiceDateInput"];
+                    to: components["schemas"]["ServiceDateInput"];
+                    by: "supplier" | "site" | "delivery-date" | "group";
+                };
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["OrderGroups"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/order-cutoffs": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Cutoffs of orders not sent yet, soonest first, on the clock of each site */
+        get: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["OrderCutoffs"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/packs/{packId}/paid-prices": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** What deliveries say was paid for a pack */
+        get: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    packId: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["PaidPrices"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/order-lines.csv": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: {
+            parameters: {
+                query?: {
+                    siteId?: string;
+                    supplierId?: string;
+                    deliveryDate?: components["schemas"]["ServiceDateInput"];
+                    from?: components["schemas"]["ServiceDateInput"];
+                    to?: components["schemas"]["ServiceDateInput"];
+                    status?: "proposed" | "approved" | "sent" | "confirmed" | "part-delivered" | "received" | "closed" | "cancelled";
+                };
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "text/csv": string;
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/order-lines.xlsx": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Approved and later orders as one workbook: lines, and totals by order */
+        get: {
+            parameters: {
+                query?: {
+                    siteId?: string;
+                    supplierId?: string;
+                    deliveryDate?: components["schemas"]["ServiceDateInput"];
+                    from?: components["schemas"]["ServiceDateInput"];
+                    to?: components["schemas"]["ServiceDateInput"];
+                    status?: "proposed" | "approved" | "sent" | "confirmed" | "part-delivered" | "received" | "closed" | "cancelled";
+                };
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description A workbook */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet": unknown;
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/orders/{orderId}/export": {
         parameters: {
             query?: never;
@@ -1575,6 +2361,210 @@ export interface paths {
         put?: never;
         post?: never;
         delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/orders/{orderId}/sheet": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The order laid out for paper */
+        get: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    orderId: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["OrderSheet"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/approval-limits": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["ApprovalLimits"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        /** The most a person, a token or everybody of a role may approve in one order */
+        put: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["ApprovalLimitBodyInput"];
+                };
+            };
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["ApprovalLimits"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/approval-limits/{limitId}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        post?: never;
+        delete: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    limitId: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                204: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content?: never;
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
         options?: never;
         head?: never;
         patch?: never;
@@ -4620,7 +5610,7 @@ export interface paths {
         put?: never;
         /**
          * Import packs and prices from comma-separated values, all or none
-         * @description Columns (any order, header line first): supplier, sku, ingredient, name, content; and where wanted gtin, min_packs, shelf_life_days, is_default, out_of_stock, price, price_from, price_min_packs, price_source. Supplier and ingredient by id or name; content as written on the pack: 25 kg, 6 x 1 l. A known article number changes that pack in the columns given. With dryRun=true nothing is changed.
+         * @description Columns (any order, header line first): supplier, sku, ingredient, name, content; and where wanted gtin, min_packs, max_packs, shelf_life_days, is_default, out_of_stock, back_on, price, price_from, price_min_packs, price_source. Supplier and ingredient by id or name; content as written on the pack: 25 kg, 6 x 1 l. A known article number changes that pack in the columns given. With dryRun=true nothing is changed.
          */
         post: {
             parameters: {
@@ -13247,230 +14237,6 @@ export interface components {
             items: components["schemas"]["MenuInput"][];
             nextCursor?: string;
         };
-        SupplierBodyInput: {
-            name: string;
-            zone: string;
-            currency: components["schemas"]["CurrencyCodeInput"];
-            deliveryWeekdays: number[];
-            cutoff: {
-                daysBefore: number;
-                time: components["schemas"]["LocalTimeInput"];
-            };
-            /** @default 0 */
-            leadDays: number;
-            /** @default 0 */
-            minimumOrder: string;
-            /** @default 0 */
-            deliveryCharge: string;
-            /** @default [] */
-            holidays: components["schemas"]["ServiceDateInput"][];
-            /** @default null */
-            email: string | null;
-            /** @default [] */
-            siteIds: string[];
-        };
-        SupplierInput: {
-            id: string;
-            name: string;
-            zone: string;
-            currency: string;
-            deliveryWeekdays: number[];
-            cutoff: {
-                daysBefore: number;
-                time: string;
-            };
-            leadDays: number;
-            minimumOrder: string;
-            deliveryCharge: string;
-            holidays: string[];
-            email: string | null;
-            siteIds: string[];
-            archived: boolean;
-            rev: number;
-        };
-        SupplierPageInput: {
-            items: components["schemas"]["SupplierInput"][];
-            nextCursor?: string;
-        };
-        PackBodyInput: {
-            ingredientId: string;
-            name: string;
-            sku: string;
-            /** @default null */
-            gtin: string | null;
-            content: components["schemas"]["AmountInput"];
-            /** @default 1 */
-            minPacks: number;
-            /** @default null */
-            shelfLifeDays: number | null;
-            /** @default false */
-            isDefault: boolean;
-            /** @default false */
-            outOfStock: boolean;
-        };
-        PackPriceBodyInput: {
-            validFrom: components["schemas"]["ServiceDateInput"];
-            /** @default 1 */
-            minPacks: number;
-            amount: string;
-            /** @default entered */
-            source: string;
-        };
-        PackInput: {
-            id: string;
-            supplierId: string;
-            ingredientId: string;
-            name: string;
-            sku: string;
-            gtin: string | null;
-            content: {
-                value: number;
-                unit: string;
-            };
-            quantityBase: number;
-            minPacks: number;
-            shelfLifeDays: number | null;
-            isDefault: boolean;
-            outOfStock: boolean;
-            currency: string;
-            prices: {
-                id: string;
-                validFrom: string;
-                minPacks: number;
-                amount: string;
-                source: string;
-            }[];
-            archived: boolean;
-            rev: number;
-        };
-        PackPageInput: {
-            items: components["schemas"]["PackInput"][];
-            nextCursor?: string;
-        };
-        OrderRunBodyInput: {
-            siteIds?: string[];
-            /** @default 7 */
-            days: number;
-        };
-        OrderHeaderInput: {
-            id: string;
-            number: number | null;
-            supplier: {
-                id: string;
-                name: string;
-            };
-            site: {
-                id: string;
-                name: string;
-            };
-            deliveryDate: string;
-            cutoffAt: string;
-            status: string;
-            total: components["schemas"]["MoneyInput"];
-            lineCount: number;
-            method: string | null;
-            gap: number | null;
-            notes: string[];
-            rev: number;
-        };
-        OrderPageInput: {
-            items: components["schemas"]["OrderHeaderInput"][];
-            nextCursor?: string;
-        };
-        OrderInput: {
-            id: string;
-            number: number | null;
-            supplier: {
-                id: string;
-                name: string;
-            };
-            site: {
-                id: string;
-                name: string;
-            };
-            deliveryDate: string;
-            cutoffAt: string;
-            status: string;
-            total: components["schemas"]["MoneyInput"];
-            lineCount: number;
-            method: string | null;
-            gap: number | null;
-            notes: string[];
-            rev: number;
-            lines: {
-                id: string;
-                pack: {
-                    id: string;
-                    name: string;
-                    sku: string | null;
-                    gtin: string | null;
-                    quantity: components["schemas"]["AmountOrZeroInput"];
-                };
-                ingredient: {
-                    id: string;
-                    name: string;
-                };
-                proposedPacks: number;
-                packs: number;
-                changedByHand: boolean;
-                unitPrice: components["schemas"]["MoneyInput"];
-                lineTotal: components["schemas"]["MoneyInput"];
-                need: components["schemas"]["AmountOrZeroInput"];
-                certain: components["schemas"]["AmountOrZeroInput"];
-                surplus: components["schemas"]["AmountOrZeroInput"];
-                receivedPacks: number;
-                note: string | null;
-                explained: boolean;
-            }[];
-        };
-        OrderRunInput: {
-            orders: components["schemas"]["OrderHeaderInput"][];
-            shortfalls: {
-                site: {
-                    id: string;
-                    name: string;
-                };
-                ingredient: {
-                    id: string;
-                    name: string;
-                };
-                amount: components["schemas"]["AmountOrZeroInput"];
-                needDate: string;
-                reason: string;
-                message: string;
-            }[];
-        };
-        LinePacksBodyInput: {
-            packs: number;
-        };
-        CancelOrderBodyInput: {
-            reason: string;
-        };
-        OrderTotalsInput: {
-            items: {
-                ingredient: {
-                    id: string;
-                    name: string;
-                };
-                supplier: {
-                    id: string;
-                    name: string;
-                };
-                pack: {
-                    id: string;
-                    name: string;
-                };
-                packs: number;
-                total: components["schemas"]["MoneyInput"];
-                sites: {
-                    site: {
-                        id: string;
-                        name: string;
-                    };
-                    packs: number;
-                }[];
-            }[];
-        };
         /**
          * @description fixed: a quantity a person set. service_level: a chance of lasting until more can be ready. margin_against_waste: the margin lost on a portion short weighed against the cost of one thrown away.
          * @enum {string}
@@ -13606,6 +14372,579 @@ export interface components {
                     closer: ("override" | "par" | "equal") | null;
                 } | null;
             }[];
+        };
+        SupplierBodyInput: {
+            name: string;
+            zone: string;
+            currency: components["schemas"]["CurrencyCodeInput"];
+            deliveryWeekdays: number[];
+            cutoff: {
+                daysBefore: number;
+                time: components["schemas"]["LocalTimeInput"];
+            };
+            /** @default 0 */
+            leadDays: number;
+            /** @default 0 */
+            minimumOrder: string;
+            /** @default 0 */
+            deliveryCharge: string;
+            /** @default null */
+            freeDeliveryFrom: string | null;
+            /** @default 0 */
+            minimumPacks: number;
+            /** @default [] */
+            holidays: components["schemas"]["ServiceDateInput"][];
+            /** @default [] */
+            workingWeekdays: number[];
+            /** @default null */
+            arrivesBy: components["schemas"]["LocalTimeInput"] | null;
+            /** @default 0 */
+            usableAfterDays: number;
+            /** @default null */
+            email: string | null;
+            /** @default null */
+            phone: string | null;
+            /** @default [] */
+            addressLines: string[];
+            /** @default null */
+            gln: string | null;
+            /** @default null */
+            accountNumber: string | null;
+            /** @default [] */
+            siteIds: string[];
+        };
+        SupplierInput: {
+            id: string;
+            name: string;
+            zone: string;
+            currency: string;
+            deliveryWeekdays: number[];
+            cutoff: {
+                daysBefore: number;
+                time: string;
+            };
+            leadDays: number;
+            minimumOrder: string;
+            deliveryCharge: string;
+            freeDeliveryFrom: string | null;
+            minimumPacks: number;
+            holidays: string[];
+            workingWeekdays: number[];
+            arrivesBy: string | null;
+            usableAfterDays: number;
+            email: string | null;
+            phone: string | null;
+            addressLines: string[];
+            gln: string | null;
+            accountNumber: string | null;
+            siteIds: string[];
+            archived: boolean;
+            rev: number;
+        };
+        SupplierPageInput: {
+            items: components["schemas"]["SupplierInput"][];
+            nextCursor?: string;
+        };
+        PackBodyInput: {
+            ingredientId: string;
+            name: string;
+            sku: string;
+            /** @default null */
+            gtin: string | null;
+            content: components["schemas"]["AmountInput"];
+            /** @default 1 */
+            minPacks: number;
+            /** @default null */
+            maxPacks: number | null;
+            /** @default null */
+            shelfLifeDays: number | null;
+            /** @default false */
+            isDefault: boolean;
+            /** @default false */
+            outOfStock: boolean;
+            /** @default null */
+            backOn: components["schemas"]["ServiceDateInput"] | null;
+        };
+        PackPriceBodyInput: {
+            validFrom: components["schemas"]["ServiceDateInput"];
+            /** @default 1 */
+            minPacks: number;
+            amount: string;
+            /** @default entered */
+            source: string;
+        };
+        PackInput: {
+            id: string;
+            supplierId: string;
+            ingredientId: string;
+            name: string;
+            sku: string;
+            gtin: string | null;
+            content: {
+                value: number;
+                unit: string;
+            };
+            quantityBase: number;
+            minPacks: number;
+            maxPacks: number | null;
+            shelfLifeDays: number | null;
+            isDefault: boolean;
+            outOfStock: boolean;
+            backOn: string | null;
+            currency: string;
+            prices: {
+                id: string;
+                validFrom: string;
+                minPacks: number;
+                amount: string;
+                source: string;
+            }[];
+            archived: boolean;
+            rev: number;
+        };
+        PackPageInput: {
+            items: components["schemas"]["PackInput"][];
+            nextCursor?: string;
+        };
+        OrderRunBodyInput: {
+            siteIds?: string[];
+            /** @default 7 */
+            days: number;
+        };
+        OrderHeaderInput: {
+            id: string;
+            number: number | null;
+            supplier: {
+                id: string;
+                name: string;
+            };
+            site: {
+                id: string;
+                name: string;
+            };
+            deliveryDate: string;
+            cutoffAt: string;
+            /** @enum {string} */
+            status: "proposed" | "approved" | "sent" | "confirmed" | "part-delivered" | "received" | "closed" | "cancelled";
+            goods: components["schemas"]["MoneyInput"];
+            deliveryCharge: components["schemas"]["MoneyInput"];
+            /** @description Goods and delivery charge, net of tax. */
+            total: components["schemas"]["MoneyInput"];
+            lineCount: number;
+            /** @description Part of what is ordered, by value, that booked covers alone need. */
+            certainFraction: number;
+            /** @description What the order lacks to the supplier’s minimum. */
+            missingToMinimum: {
+                value: components["schemas"]["MoneyInput"];
+                packs: number;
+            } | null;
+            method: string | null;
+            gap: number | null;
+            coversFrom: string | null;
+            coversTo: string | null;
+            notes: string[];
+            rev: number;
+        };
+        OrderPageInput: {
+            items: components["schemas"]["OrderHeaderInput"][];
+            nextCursor?: string;
+        };
+        OrderLineInput: {
+            id: string;
+            pack: {
+                id: string;
+                name: string;
+                sku: string | null;
+                gtin: string | null;
+                quantity: components["schemas"]["AmountOrZeroInput"];
+            };
+            ingredient: {
+                id: string;
+                name: string;
+            };
+            proposedPacks: number;
+            packs: number;
+            changedByHand: boolean;
+            changedBy: string | null;
+            changeReason: string | null;
+            confirmedPacks: number | null;
+            unitPrice: components["schemas"]["MoneyInput"];
+            lineTotal: components["schemas"]["MoneyInput"];
+            need: components["schemas"]["AmountOrZeroInput"];
+            certain: components["schemas"]["AmountOrZeroInput"];
+            surplus: components["schemas"]["AmountOrZeroInput"];
+            /** @description What the packs ordered lack to the need. */
+            short: components["schemas"]["AmountOrZeroInput"];
+            /** @description Part of the surplus that will be out of date unused. */
+            waste: components["schemas"]["AmountOrZeroInput"];
+            surplusFate: string | null;
+            packsForMinimum: number;
+            neededOn: {
+                date: string;
+                amount: components["schemas"]["AmountOrZeroInput"];
+                certain: components["schemas"]["AmountOrZeroInput"];
+            }[];
+            receivedPacks: number;
+            refusedPacks: number;
+            note: string | null;
+            explained: boolean;
+        };
+        OrderInput: {
+            id: string;
+            number: number | null;
+            supplier: {
+                id: string;
+                name: string;
+            };
+            site: {
+                id: string;
+                name: string;
+            };
+            deliveryDate: string;
+            cutoffAt: string;
+            /** @enum {string} */
+            status: "proposed" | "approved" | "sent" | "confirmed" | "part-delivered" | "received" | "closed" | "cancelled";
+            goods: components["schemas"]["MoneyInput"];
+            deliveryCharge: components["schemas"]["MoneyInput"];
+            /** @description Goods and delivery charge, net of tax. */
+            total: components["schemas"]["MoneyInput"];
+            lineCount: number;
+            /** @description Part of what is ordered, by value, that booked covers alone need. */
+            certainFraction: number;
+            /** @description What the order lacks to the supplier’s minimum. */
+            missingToMinimum: {
+                value: components["schemas"]["MoneyInput"];
+                packs: number;
+            } | null;
+            method: string | null;
+            gap: number | null;
+            coversFrom: string | null;
+            coversTo: string | null;
+            notes: string[];
+            rev: number;
+            supplierRef: string | null;
+            approvedBy: string | null;
+            sentAt: string | null;
+            expectedWaste: components["schemas"]["MoneyInput"] | null;
+            toReachMinimum: {
+                cost: components["schemas"]["MoneyInput"];
+                expectedWaste: components["schemas"]["MoneyInput"];
+            } | null;
+            lastRefresh: {
+                at: string;
+                differences: {
+                    ingredient: {
+                        id: string;
+                        name: string;
+                    };
+                    packsBefore: number;
+                    plannedPacks: number;
+                    packsNow: number;
+                    /** @enum {string} */
+                    what: "new" | "changed" | "dropped" | "kept-by-hand";
+                }[];
+            } | null;
+            history: {
+                state: string;
+                by: string;
+                at: string;
+                note: string | null;
+            }[];
+            lines: components["schemas"]["OrderLineInput"][];
+        };
+        OrderRunInput: {
+            orders: components["schemas"]["OrderHeaderInput"][];
+            shortfalls: {
+                site: {
+                    id: string;
+                    name: string;
+                };
+                ingredient: {
+                    id: string;
+                    name: string;
+                };
+                amount: components["schemas"]["AmountOrZeroInput"];
+                certain: components["schemas"]["AmountOrZeroInput"];
+                needDate: string;
+                reason: string;
+                nextFrom: string | null;
+                message: string;
+            }[];
+            additions: {
+                orderId: string;
+                orderNumber: number | null;
+                site: {
+                    id: string;
+                    name: string;
+                };
+                ingredient: {
+                    id: string;
+                    name: string;
+                };
+                added: {
+                    supplier: {
+                        id: string;
+                        name: string;
+                    };
+                    deliveryDate: string;
+                    pack: {
+                        id: string;
+                        name: string;
+                    };
+                    packs: number;
+                }[];
+                short: components["schemas"]["AmountOrZeroInput"];
+            }[];
+            warnings: string[];
+        };
+        OrderBodyInput: {
+            siteId: string;
+            supplierId: string;
+            deliveryDate: components["schemas"]["ServiceDateInput"];
+        };
+        LinePacksBodyInput: {
+            packs: number;
+            /** @default null */
+            reason: string | null;
+        };
+        NewLineBodyInput: {
+            packId: string;
+            packs: number;
+            /** @default null */
+            reason: string | null;
+        };
+        ApproveBodyInput: {
+            /** @default false */
+            agreedBelowMinimum: boolean;
+        } | null;
+        SendBodyInput: {
+            /** @default false */
+            agreedLate: boolean;
+        } | null;
+        ConfirmBodyInput: {
+            supplierRef?: string;
+            packs?: {
+                lineId: string;
+                packs: number;
+            }[];
+        } | null;
+        CancelOrderBodyInput: {
+            reason: string;
+        };
+        ReopenBodyInput: {
+            reason: string;
+        };
+        OrderTotalsInput: {
+            items: {
+                ingredient: {
+                    id: string;
+                    name: string;
+                };
+                supplier: {
+                    id: string;
+                    name: string;
+                };
+                pack: {
+                    id: string;
+                    name: string;
+                };
+                packs: number;
+                total: components["schemas"]["MoneyInput"];
+                sites: {
+                    site: {
+                        id: string;
+                        name: string;
+                    };
+                    packs: number;
+                }[];
+            }[];
+        };
+        OrderGroupsInput: {
+            by: string;
+            groups: {
+                key: string;
+                name: string;
+                orderIds: string[];
+                goods: components["schemas"]["MoneyInput"];
+                deliveryCharges: components["schemas"]["MoneyInput"];
+                total: components["schemas"]["MoneyInput"];
+                ingredients: {
+                    ingredient: {
+                        id: string;
+                        name: string;
+                    };
+                    amount: components["schemas"]["AmountOrZeroInput"];
+                    certain: components["schemas"]["AmountOrZeroInput"];
+                    value: components["schemas"]["MoneyInput"];
+                }[];
+                lastWeek: {
+                    total: components["schemas"]["MoneyInput"];
+                    changes: {
+                        ingredient: {
+                            id: string;
+                            name: string;
+                        };
+                        before: components["schemas"]["AmountOrZeroInput"] | null;
+                        now: components["schemas"]["AmountOrZeroInput"] | null;
+                        changeFraction: number | null;
+                    }[];
+                } | null;
+            }[];
+        };
+        OrderCutoffsInput: {
+            items: {
+                orderId: string;
+                supplier: {
+                    id: string;
+                    name: string;
+                };
+                site: {
+                    id: string;
+                    name: string;
+                };
+                deliveryDate: string;
+                cutoffAt: string;
+                minutesLeft: number;
+                onSiteClock: {
+                    date: string;
+                    time: string;
+                };
+            }[];
+        };
+        PaidPricesInput: {
+            items: {
+                date: string;
+                price: components["schemas"]["MoneyInput"];
+                changeFraction: number | null;
+            }[];
+        };
+        ApprovalLimitBodyInput: {
+            subject: string;
+            limit: components["schemas"]["MoneyInput"];
+        };
+        ApprovalLimitsInput: {
+            items: {
+                id: string;
+                subject: string;
+                limit: components["schemas"]["MoneyInput"];
+            }[];
+        };
+        OrderSheetInput: {
+            title: string;
+            head: {
+                label: string;
+                lines: string[];
+            }[];
+            columns: {
+                header: string;
+                /** @enum {string} */
+                align: "start" | "end";
+            }[];
+            rows: string[][];
+            totals: {
+                label: string;
+                amount: string;
+            }[];
+            notes: string[];
+        };
+        DeliveryBodyInput: {
+            /** @default null */
+            date: components["schemas"]["ServiceDateInput"] | null;
+            lines: {
+                lineId: string;
+                packs: number;
+                /** @default 0 */
+                refusedPacks: number;
+                refusedReason?: string;
+                useByDate?: components["schemas"]["ServiceDateInput"];
+                temperatureC?: number;
+                pricePerPack?: string;
+                supplierLot?: string;
+            }[];
+            /**
+             * @description The supplier brings nothing more of this order, though packs are missing.
+             * @default false
+             */
+            final: boolean;
+            /**
+             * @description Lines of which more than ordered is taken in on purpose.
+             * @default []
+             */
+            takeOver: string[];
+            /**
+             * @description Lines taken in although too warm or out of date by the label: you answer for it.
+             * @default []
+             */
+            takeDespite: string[];
+            /** @default null */
+            note: string | null;
+        };
+        DeliveryInput: {
+            id: string;
+            date: string;
+            receivedAt: string;
+            by: string;
+            final: boolean;
+            note: string | null;
+            lines: {
+                lineId: string;
+                packs: number;
+                refusedPacks: number;
+                refusedReason: string | null;
+                useByDate: string | null;
+                temperatureC: number | null;
+                pricePerPack: components["schemas"]["MoneyInput"] | null;
+                supplierLot: string | null;
+            }[];
+            findings: {
+                lineId: string;
+                kind: string;
+                message: string;
+            }[];
+        };
+        ReceivedInput: {
+            order: components["schemas"]["OrderInput"];
+            delivery: components["schemas"]["DeliveryInput"];
+            lotIds: string[];
+            notice: string;
+        };
+        DeliveriesInput: {
+            items: components["schemas"]["DeliveryInput"][];
+            notice: string;
+        };
+        InvoiceBodyInput: {
+            number: string;
+            date: components["schemas"]["ServiceDateInput"];
+            currency: string;
+            /** @default 0 */
+            deliveryCharge: string;
+            lines: {
+                lineId: string;
+                packs: number;
+                pricePerPack: string;
+            }[];
+        };
+        InvoiceInput: {
+            id: string;
+            number: string;
+            date: string;
+            by: string;
+            deliveryCharge: components["schemas"]["MoneyInput"];
+            lines: {
+                lineId: string;
+                packs: number;
+                pricePerPack: components["schemas"]["MoneyInput"];
+            }[];
+            findings: {
+                lineId: string | null;
+                kind: string;
+                packs: number;
+                creditDue: components["schemas"]["MoneyInput"];
+            }[];
+            creditDue: components["schemas"]["MoneyInput"];
+        };
+        InvoicesInput: {
+            items: components["schemas"]["InvoiceInput"][];
         };
         PrepPlanBodyInput: {
             /** @default 14 */
@@ -14175,6 +15514,10 @@ export interface components {
             /** @enum {string} */
             ruleSet: "uk" | "eu" | "us";
             hours: components["schemas"]["WorkingHoursInput"][];
+            /** @default [] */
+            addressLines: string[];
+            /** @default null */
+            gln: string | null;
         };
         SiteInput: {
             id: string;
@@ -14188,6 +15531,10 @@ export interface components {
             /** @enum {string} */
             ruleSet: "uk" | "eu" | "us";
             hours: components["schemas"]["WorkingHoursInput"][];
+            /** @default [] */
+            addressLines: string[];
+            /** @default null */
+            gln: string | null;
             archived: boolean;
             rev: number;
         };
@@ -16659,230 +18006,6 @@ export interface components {
             items: components["schemas"]["Menu"][];
             nextCursor?: string;
         };
-        SupplierBody: {
-            name: string;
-            zone: string;
-            currency: components["schemas"]["CurrencyCode"];
-            deliveryWeekdays: number[];
-            cutoff: {
-                daysBefore: number;
-                time: components["schemas"]["LocalTime"];
-            };
-            /** @default 0 */
-            leadDays: number;
-            /** @default 0 */
-            minimumOrder: string;
-            /** @default 0 */
-            deliveryCharge: string;
-            /** @default [] */
-            holidays: components["schemas"]["ServiceDate"][];
-            /** @default null */
-            email: string | null;
-            /** @default [] */
-            siteIds: string[];
-        };
-        Supplier: {
-            id: string;
-            name: string;
-            zone: string;
-            currency: string;
-            deliveryWeekdays: number[];
-            cutoff: {
-                daysBefore: number;
-                time: string;
-            };
-            leadDays: number;
-            minimumOrder: string;
-            deliveryCharge: string;
-            holidays: string[];
-            email: string | null;
-            siteIds: string[];
-            archived: boolean;
-            rev: number;
-        };
-        SupplierPage: {
-            items: components["schemas"]["Supplier"][];
-            nextCursor?: string;
-        };
-        PackBody: {
-            ingredientId: string;
-            name: string;
-            sku: string;
-            /** @default null */
-            gtin: string | null;
-            content: components["schemas"]["Amount"];
-            /** @default 1 */
-            minPacks: number;
-            /** @default null */
-            shelfLifeDays: number | null;
-            /** @default false */
-            isDefault: boolean;
-            /** @default false */
-            outOfStock: boolean;
-        };
-        PackPriceBody: {
-            validFrom: components["schemas"]["ServiceDate"];
-            /** @default 1 */
-            minPacks: number;
-            amount: string;
-            /** @default entered */
-            source: string;
-        };
-        Pack: {
-            id: string;
-            supplierId: string;
-            ingredientId: string;
-            name: string;
-            sku: string;
-            gtin: string | null;
-            content: {
-                value: number;
-                unit: string;
-            };
-            quantityBase: number;
-            minPacks: number;
-            shelfLifeDays: number | null;
-            isDefault: boolean;
-            outOfStock: boolean;
-            currency: string;
-            prices: {
-                id: string;
-                validFrom: string;
-                minPacks: number;
-                amount: string;
-                source: string;
-            }[];
-            archived: boolean;
-            rev: number;
-        };
-        PackPage: {
-            items: components["schemas"]["Pack"][];
-            nextCursor?: string;
-        };
-        OrderRunBody: {
-            siteIds?: string[];
-            /** @default 7 */
-            days: number;
-        };
-        OrderHeader: {
-            id: string;
-            number: number | null;
-            supplier: {
-                id: string;
-                name: string;
-            };
-            site: {
-                id: string;
-                name: string;
-            };
-            deliveryDate: string;
-            cutoffAt: string;
-            status: string;
-            total: components["schemas"]["Money"];
-            lineCount: number;
-            method: string | null;
-            gap: number | null;
-            notes: string[];
-            rev: number;
-        };
-        OrderPage: {
-            items: components["schemas"]["OrderHeader"][];
-            nextCursor?: string;
-        };
-        Order: {
-            id: string;
-            number: number | null;
-            supplier: {
-                id: string;
-                name: string;
-            };
-            site: {
-                id: string;
-                name: string;
-            };
-            deliveryDate: string;
-            cutoffAt: string;
-            status: string;
-            total: components["schemas"]["Money"];
-            lineCount: number;
-            method: string | null;
-            gap: number | null;
-            notes: string[];
-            rev: number;
-            lines: {
-                id: string;
-                pack: {
-                    id: string;
-                    name: string;
-                    sku: string | null;
-                    gtin: string | null;
-                    quantity: components["schemas"]["AmountOrZero"];
-                };
-                ingredient: {
-                    id: string;
-                    name: string;
-                };
-                proposedPacks: number;
-                packs: number;
-                changedByHand: boolean;
-                unitPrice: components["schemas"]["Money"];
-                lineTotal: components["schemas"]["Money"];
-                need: components["schemas"]["AmountOrZero"];
-                certain: components["schemas"]["AmountOrZero"];
-                surplus: components["schemas"]["AmountOrZero"];
-                receivedPacks: number;
-                note: string | null;
-                explained: boolean;
-            }[];
-        };
-        OrderRun: {
-            orders: components["schemas"]["OrderHeader"][];
-            shortfalls: {
-                site: {
-                    id: string;
-                    name: string;
-                };
-                ingredient: {
-                    id: string;
-                    name: string;
-                };
-                amount: components["schemas"]["AmountOrZero"];
-                needDate: string;
-                reason: string;
-                message: string;
-            }[];
-        };
-        LinePacksBody: {
-            packs: number;
-        };
-        CancelOrderBody: {
-            reason: string;
-        };
-        OrderTotals: {
-            items: {
-                ingredient: {
-                    id: string;
-                    name: string;
-                };
-                supplier: {
-                    id: string;
-                    name: string;
-                };
-                pack: {
-                    id: string;
-                    name: string;
-                };
-                packs: number;
-                total: components["schemas"]["Money"];
-                sites: {
-                    site: {
-                        id: string;
-                        name: string;
-                    };
-                    packs: number;
-                }[];
-            }[];
-        };
         /**
          * @description fixed: a quantity a person set. service_level: a chance of lasting until more can be ready. margin_against_waste: the margin lost on a portion short weighed against the cost of one thrown away.
          * @enum {string}
@@ -17018,6 +18141,579 @@ export interface components {
                     closer: ("override" | "par" | "equal") | null;
                 } | null;
             }[];
+        };
+        SupplierBody: {
+            name: string;
+            zone: string;
+            currency: components["schemas"]["CurrencyCode"];
+            deliveryWeekdays: number[];
+            cutoff: {
+                daysBefore: number;
+                time: components["schemas"]["LocalTime"];
+            };
+            /** @default 0 */
+            leadDays: number;
+            /** @default 0 */
+            minimumOrder: string;
+            /** @default 0 */
+            deliveryCharge: string;
+            /** @default null */
+            freeDeliveryFrom: string | null;
+            /** @default 0 */
+            minimumPacks: number;
+            /** @default [] */
+            holidays: components["schemas"]["ServiceDate"][];
+            /** @default [] */
+            workingWeekdays: number[];
+            /** @default null */
+            arrivesBy: components["schemas"]["LocalTime"] | null;
+            /** @default 0 */
+            usableAfterDays: number;
+            /** @default null */
+            email: string | null;
+            /** @default null */
+            phone: string | null;
+            /** @default [] */
+            addressLines: string[];
+            /** @default null */
+            gln: string | null;
+            /** @default null */
+            accountNumber: string | null;
+            /** @default [] */
+            siteIds: string[];
+        };
+        Supplier: {
+            id: string;
+            name: string;
+            zone: string;
+            currency: string;
+            deliveryWeekdays: number[];
+            cutoff: {
+                daysBefore: number;
+                time: string;
+            };
+            leadDays: number;
+            minimumOrder: string;
+            deliveryCharge: string;
+            freeDeliveryFrom: string | null;
+            minimumPacks: number;
+            holidays: string[];
+            workingWeekdays: number[];
+            arrivesBy: string | null;
+            usableAfterDays: number;
+            email: string | null;
+            phone: string | null;
+            addressLines: string[];
+            gln: string | null;
+            accountNumber: string | null;
+            siteIds: string[];
+            archived: boolean;
+            rev: number;
+        };
+        SupplierPage: {
+            items: components["schemas"]["Supplier"][];
+            nextCursor?: string;
+        };
+        PackBody: {
+            ingredientId: string;
+            name: string;
+            sku: string;
+            /** @default null */
+            gtin: string | null;
+            content: components["schemas"]["Amount"];
+            /** @default 1 */
+            minPacks: number;
+            /** @default null */
+            maxPacks: number | null;
+            /** @default null */
+            shelfLifeDays: number | null;
+            /** @default false */
+            isDefault: boolean;
+            /** @default false */
+            outOfStock: boolean;
+            /** @default null */
+            backOn: components["schemas"]["ServiceDate"] | null;
+        };
+        PackPriceBody: {
+            validFrom: components["schemas"]["ServiceDate"];
+            /** @default 1 */
+            minPacks: number;
+            amount: string;
+            /** @default entered */
+            source: string;
+        };
+        Pack: {
+            id: string;
+            supplierId: string;
+            ingredientId: string;
+            name: string;
+            sku: string;
+            gtin: string | null;
+            content: {
+                value: number;
+                unit: string;
+            };
+            quantityBase: number;
+            minPacks: number;
+            maxPacks: number | null;
+            shelfLifeDays: number | null;
+            isDefault: boolean;
+            outOfStock: boolean;
+            backOn: string | null;
+            currency: string;
+            prices: {
+                id: string;
+                validFrom: string;
+                minPacks: number;
+                amount: string;
+                source: string;
+            }[];
+            archived: boolean;
+            rev: number;
+        };
+        PackPage: {
+            items: components["schemas"]["Pack"][];
+            nextCursor?: string;
+        };
+        OrderRunBody: {
+            siteIds?: string[];
+            /** @default 7 */
+            days: number;
+        };
+        OrderHeader: {
+            id: string;
+            number: number | null;
+            supplier: {
+                id: string;
+                name: string;
+            };
+            site: {
+                id: string;
+                name: string;
+            };
+            deliveryDate: string;
+            cutoffAt: string;
+            /** @enum {string} */
+            status: "proposed" | "approved" | "sent" | "confirmed" | "part-delivered" | "received" | "closed" | "cancelled";
+            goods: components["schemas"]["Money"];
+            deliveryCharge: components["schemas"]["Money"];
+            /** @description Goods and delivery charge, net of tax. */
+            total: components["schemas"]["Money"];
+            lineCount: number;
+            /** @description Part of what is ordered, by value, that booked covers alone need. */
+            certainFraction: number;
+            /** @description What the order lacks to the supplier’s minimum. */
+            missingToMinimum: {
+                value: components["schemas"]["Money"];
+                packs: number;
+            } | null;
+            method: string | null;
+            gap: number | null;
+            coversFrom: string | null;
+            coversTo: string | null;
+            notes: string[];
+            rev: number;
+        };
+        OrderPage: {
+            items: components["schemas"]["OrderHeader"][];
+            nextCursor?: string;
+        };
+        OrderLine: {
+            id: string;
+            pack: {
+                id: string;
+                name: string;
+                sku: string | null;
+                gtin: string | null;
+                quantity: components["schemas"]["AmountOrZero"];
+            };
+            ingredient: {
+                id: string;
+                name: string;
+            };
+            proposedPacks: number;
+            packs: number;
+            changedByHand: boolean;
+            changedBy: string | null;
+            changeReason: string | null;
+            confirmedPacks: number | null;
+            unitPrice: components["schemas"]["Money"];
+            lineTotal: components["schemas"]["Money"];
+            need: components["schemas"]["AmountOrZero"];
+            certain: components["schemas"]["AmountOrZero"];
+            surplus: components["schemas"]["AmountOrZero"];
+            /** @description What the packs ordered lack to the need. */
+            short: components["schemas"]["AmountOrZero"];
+            /** @description Part of the surplus that will be out of date unused. */
+            waste: components["schemas"]["AmountOrZero"];
+            surplusFate: string | null;
+            packsForMinimum: number;
+            neededOn: {
+                date: string;
+                amount: components["schemas"]["AmountOrZero"];
+                certain: components["schemas"]["AmountOrZero"];
+            }[];
+            receivedPacks: number;
+            refusedPacks: number;
+            note: string | null;
+            explained: boolean;
+        };
+        Order: {
+            id: string;
+            number: number | null;
+            supplier: {
+                id: string;
+                name: string;
+            };
+            site: {
+                id: string;
+                name: string;
+            };
+            deliveryDate: string;
+            cutoffAt: string;
+            /** @enum {string} */
+            status: "proposed" | "approved" | "sent" | "confirmed" | "part-delivered" | "received" | "closed" | "cancelled";
+            goods: components["schemas"]["Money"];
+            deliveryCharge: components["schemas"]["Money"];
+            /** @description Goods and delivery charge, net of tax. */
+            total: components["schemas"]["Money"];
+            lineCount: number;
+            /** @description Part of what is ordered, by value, that booked covers alone need. */
+            certainFraction: number;
+            /** @description What the order lacks to the supplier’s minimum. */
+            missingToMinimum: {
+                value: components["schemas"]["Money"];
+                packs: number;
+            } | null;
+            method: string | null;
+            gap: number | null;
+            coversFrom: string | null;
+            coversTo: string | null;
+            notes: string[];
+            rev: number;
+            supplierRef: string | null;
+            approvedBy: string | null;
+            sentAt: string | null;
+            expectedWaste: components["schemas"]["Money"] | null;
+            toReachMinimum: {
+                cost: components["schemas"]["Money"];
+                expectedWaste: components["schemas"]["Money"];
+            } | null;
+            lastRefresh: {
+                at: string;
+                differences: {
+                    ingredient: {
+                        id: string;
+                        name: string;
+                    };
+                    packsBefore: number;
+                    plannedPacks: number;
+                    packsNow: number;
+                    /** @enum {string} */
+                    what: "new" | "changed" | "dropped" | "kept-by-hand";
+                }[];
+            } | null;
+            history: {
+                state: string;
+                by: string;
+                at: string;
+                note: string | null;
+            }[];
+            lines: components["schemas"]["OrderLine"][];
+        };
+        OrderRun: {
+            orders: components["schemas"]["OrderHeader"][];
+            shortfalls: {
+                site: {
+                    id: string;
+                    name: string;
+                };
+                ingredient: {
+                    id: string;
+                    name: string;
+                };
+                amount: components["schemas"]["AmountOrZero"];
+                certain: components["schemas"]["AmountOrZero"];
+                needDate: string;
+                reason: string;
+                nextFrom: string | null;
+                message: string;
+            }[];
+            additions: {
+                orderId: string;
+                orderNumber: number | null;
+                site: {
+                    id: string;
+                    name: string;
+                };
+                ingredient: {
+                    id: string;
+                    name: string;
+                };
+                added: {
+                    supplier: {
+                        id: string;
+                        name: string;
+                    };
+                    deliveryDate: string;
+                    pack: {
+                        id: string;
+                        name: string;
+                    };
+                    packs: number;
+                }[];
+                short: components["schemas"]["AmountOrZero"];
+            }[];
+            warnings: string[];
+        };
+        OrderBody: {
+            siteId: string;
+            supplierId: string;
+            deliveryDate: components["schemas"]["ServiceDate"];
+        };
+        LinePacksBody: {
+            packs: number;
+            /** @default null */
+            reason: string | null;
+        };
+        NewLineBody: {
+            packId: string;
+            packs: number;
+            /** @default null */
+            reason: string | null;
+        };
+        ApproveBody: {
+            /** @default false */
+            agreedBelowMinimum: boolean;
+        } | null;
+        SendBody: {
+            /** @default false */
+            agreedLate: boolean;
+        } | null;
+        ConfirmBody: {
+            supplierRef?: string;
+            packs?: {
+                lineId: string;
+                packs: number;
+            }[];
+        } | null;
+        CancelOrderBody: {
+            reason: string;
+        };
+        ReopenBody: {
+            reason: string;
+        };
+        OrderTotals: {
+            items: {
+                ingredient: {
+                    id: string;
+                    name: string;
+                };
+                supplier: {
+                    id: string;
+                    name: string;
+                };
+                pack: {
+                    id: string;
+                    name: string;
+                };
+                packs: number;
+                total: components["schemas"]["Money"];
+                sites: {
+                    site: {
+                        id: string;
+                        name: string;
+                    };
+                    packs: number;
+                }[];
+            }[];
+        };
+        OrderGroups: {
+            by: string;
+            groups: {
+                key: string;
+                name: string;
+                orderIds: string[];
+                goods: components["schemas"]["Money"];
+                deliveryCharges: components["schemas"]["Money"];
+                total: components["schemas"]["Money"];
+                ingredients: {
+                    ingredient: {
+                        id: string;
+                        name: string;
+                    };
+                    amount: components["schemas"]["AmountOrZero"];
+                    certain: components["schemas"]["AmountOrZero"];
+                    value: components["schemas"]["Money"];
+                }[];
+                lastWeek: {
+                    total: components["schemas"]["Money"];
+                    changes: {
+                        ingredient: {
+                            id: string;
+                            name: string;
+                        };
+                        before: components["schemas"]["AmountOrZero"] | null;
+                        now: components["schemas"]["AmountOrZero"] | null;
+                        changeFraction: number | null;
+                    }[];
+                } | null;
+            }[];
+        };
+        OrderCutoffs: {
+            items: {
+                orderId: string;
+                supplier: {
+                    id: string;
+                    name: string;
+                };
+                site: {
+                    id: string;
+                    name: string;
+                };
+                deliveryDate: string;
+                cutoffAt: string;
+                minutesLeft: number;
+                onSiteClock: {
+                    date: string;
+                    time: string;
+                };
+            }[];
+        };
+        PaidPrices: {
+            items: {
+                date: string;
+                price: components["schemas"]["Money"];
+                changeFraction: number | null;
+            }[];
+        };
+        ApprovalLimitBody: {
+            subject: string;
+            limit: components["schemas"]["Money"];
+        };
+        ApprovalLimits: {
+            items: {
+                id: string;
+                subject: string;
+                limit: components["schemas"]["Money"];
+            }[];
+        };
+        OrderSheet: {
+            title: string;
+            head: {
+                label: string;
+                lines: string[];
+            }[];
+            columns: {
+                header: string;
+                /** @enum {string} */
+                align: "start" | "end";
+            }[];
+            rows: string[][];
+            totals: {
+                label: string;
+                amount: string;
+            }[];
+            notes: string[];
+        };
+        DeliveryBody: {
+            /** @default null */
+            date: components["schemas"]["ServiceDate"] | null;
+            lines: {
+                lineId: string;
+                packs: number;
+                /** @default 0 */
+                refusedPacks: number;
+                refusedReason?: string;
+                useByDate?: components["schemas"]["ServiceDate"];
+                temperatureC?: number;
+                pricePerPack?: string;
+                supplierLot?: string;
+            }[];
+            /**
+             * @description The supplier brings nothing more of this order, though packs are missing.
+             * @default false
+             */
+            final: boolean;
+            /**
+             * @description Lines of which more than ordered is taken in on purpose.
+             * @default []
+             */
+            takeOver: string[];
+            /**
+             * @description Lines taken in although too warm or out of date by the label: you answer for it.
+             * @default []
+             */
+            takeDespite: string[];
+            /** @default null */
+            note: string | null;
+        };
+        Delivery: {
+            id: string;
+            date: string;
+            receivedAt: string;
+            by: string;
+            final: boolean;
+            note: string | null;
+            lines: {
+                lineId: string;
+                packs: number;
+                refusedPacks: number;
+                refusedReason: string | null;
+                useByDate: string | null;
+                temperatureC: number | null;
+                pricePerPack: components["schemas"]["Money"] | null;
+                supplierLot: string | null;
+            }[];
+            findings: {
+                lineId: string;
+                kind: string;
+                message: string;
+            }[];
+        };
+        Received: {
+            order: components["schemas"]["Order"];
+            delivery: components["schemas"]["Delivery"];
+            lotIds: string[];
+            notice: string;
+        };
+        Deliveries: {
+            items: components["schemas"]["Delivery"][];
+            notice: string;
+        };
+        InvoiceBody: {
+            number: string;
+            date: components["schemas"]["ServiceDate"];
+            currency: string;
+            /** @default 0 */
+            deliveryCharge: string;
+            lines: {
+                lineId: string;
+                packs: number;
+                pricePerPack: string;
+            }[];
+        };
+        Invoice: {
+            id: string;
+            number: string;
+            date: string;
+            by: string;
+            deliveryCharge: components["schemas"]["Money"];
+            lines: {
+                lineId: string;
+                packs: number;
+                pricePerPack: components["schemas"]["Money"];
+            }[];
+            findings: {
+                lineId: string | null;
+                kind: string;
+                packs: number;
+                creditDue: components["schemas"]["Money"];
+            }[];
+            creditDue: components["schemas"]["Money"];
+        };
+        Invoices: {
+            items: components["schemas"]["Invoice"][];
         };
         PrepPlanBody: {
             /** @default 14 */
@@ -17587,6 +19283,10 @@ export interface components {
             /** @enum {string} */
             ruleSet: "uk" | "eu" | "us";
             hours: components["schemas"]["WorkingHours"][];
+            /** @default [] */
+            addressLines: string[];
+            /** @default null */
+            gln: string | null;
         };
         Site: {
             id: string;
@@ -17600,6 +19300,10 @@ export interface components {
             /** @enum {string} */
             ruleSet: "uk" | "eu" | "us";
             hours: components["schemas"]["WorkingHours"][];
+            /** @default [] */
+            addressLines: string[];
+            /** @default null */
+            gln: string | null;
             archived: boolean;
             rev: number;
         };
