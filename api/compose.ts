@@ -1,5 +1,6 @@
 import type { Services } from './modules/routes.ts';
 import { createAccessServices } from './modules/access/index.ts';
+import { AfterwardsService } from './modules/afterwards/index.ts';
 import { BacktestsService } from './modules/backtests/index.ts';
 import { CardsService } from './modules/cards/index.ts';
 import { CoversImportService, CoversService } from './modules/covers/index.ts';
@@ -57,6 +58,7 @@ export function composeServices(
   const forecasts = createForecastsServices(base);
   return {
     access: createAccessServices({ ...base, ...security }),
+    afterwards: new AfterwardsService(base),
     backtests: new BacktestsService(base),
     cards: new CardsService({ ...base, recipes, versions }),
     covers: new CoversService(base, forecasts.refresh),

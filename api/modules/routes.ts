@@ -1,5 +1,6 @@
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod';
 import { accessRoutes, type AccessServices } from './access/index.ts';
+import { afterwardsRoutes, type AfterwardsService } from './afterwards/index.ts';
 import { cardsRoutes, type CardsService } from './cards/index.ts';
 import {
   coversEventsRoutes,
@@ -58,6 +59,7 @@ import { tracingRoutes, type TracingService } from './tracing/index.ts';
 /** The use cases behind /v1. Add a new module's service here and its routes below. */
 export interface Services extends OrdersServices {
   readonly access: AccessServices;
+  readonly afterwards: AfterwardsService;
   readonly backtests: BacktestsService;
   readonly cards: CardsService;
   readonly covers: CoversService;
@@ -122,5 +124,6 @@ export function moduleRoutes(services: Services): readonly FastifyPluginAsyncZod
     safetyRoutes(services.safety, services.safetyOverview),
     labelsRoutes(services.labels),
     tracingRoutes(services.tracing),
+    afterwardsRoutes(services.afterwards),
   ];
 }

@@ -1,5 +1,6 @@
 import type { NewId, UnitOfWork } from '../modules/platform/index.ts';
 import { createAccessRepository } from './access.repository.ts';
+import { createAfterwardsRepository } from './afterwards.repository.ts';
 import { createAuditTrail } from './audit.repository.ts';
 import { createBacktestsRepository } from './backtests.repository.ts';
 import { createCoversRepository } from './covers.repository.ts';
@@ -29,6 +30,7 @@ export function createRepositories(db: Db, newId: NewId) {
   return {
     approvalLimits: createApprovalLimitsRepository(db),
     access: createAccessRepository(db),
+    afterwards: createAfterwardsRepository(db),
     audit: createAuditTrail(db, newId),
     backtests: createBacktestsRepository(db),
     covers: createCoversRepository(db),
