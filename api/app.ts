@@ -83,6 +83,8 @@ export async function buildApp(parts: AppParts): Promise<FastifyInstance> {
   registerIdempotency(app, parts.idempotency, parts.clock);
   app.addHook('onRequest', async (request, reply) => {
     reply.header('x-request-id', request.id);
+    // The service's own clock: pages count back by it, whatever the clock of a tablet shows.
+    reply.header('date', parts.clock.now().toUTCString());
   });
 
   await app.register(healthRoutes(parts.ping));

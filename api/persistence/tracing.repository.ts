@@ -245,7 +245,7 @@ async function supplierNames(
     readonly sourceId: string | null;
   }[],
 ): Promise<ReadonlyMap<string, string>> {
-  const delivered = lots.filter((lot) => lot.sourceKind === 'delivery' && lot.sourceId !== null);
+  const delivered = lots.filter((lot) => lot.sourceKind === 'received' && lot.sourceId !== null);
   if (delivered.length === 0) return new Map();
   const deliveries = await db.delivery.findMany({
     where: { id: { in: delivered.map((lot) => lot.sourceId ?? '') } },

@@ -12,6 +12,7 @@ import { generateHistory } from '../generator/history.ts';
 import { readDemoData } from '../generator/read.ts';
 import type { DemoData } from '../generator/types.ts';
 import { siteId } from './demo-keys.ts';
+import { addKitchenRecords } from './kitchen-records.ts';
 import { loadCovers, loadMenus, loadStock } from './load-history.ts';
 import { loadIngredients, loadSites, loadSuppliers } from './load-kitchen.ts';
 import { loadPars, playBack } from './load-pars.ts';
@@ -141,6 +142,7 @@ export async function planDemo(
       if ((await addYesterdaysWork(database, plan, site.zone, round)) === 0) break;
       plan = await services.prep.workOut(DEMO_ACTOR, siteId(site.key));
     }
+    await addKitchenRecords(services, database, DEMO_ACTOR, plan);
     await services.orders.runOrders(DEMO_ACTOR, { siteIds: [siteId(site.key)], days: 7 });
     say(
       `${site.name}: plan for 14 days and orders for 7 in ${((performance.now() - started) / 1000).toFixed(1)} s`,

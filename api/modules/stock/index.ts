@@ -6,4 +6,3 @@ export { stockChangesRoutes } from './stock-changes.routes.ts';
 export { itemKey } from './stock-amounts.ts';
 export { drawForSales } from './sales-draw.ts';
 export type { NotOnRecord, SalesDrawRepository, SoldDish } from './sales-draw.ts';
-export { receiveIngredientLot, type ReceivedGoods } from './receive-lot.ts';

@@ -1,4 +1,5 @@
 import { lost, reached } from '../state/connection.svelte.ts';
+import { hearTime } from '../state/service-clock.ts';
 import type { Session } from './types.ts';
 
 /** What the service answered instead of doing the work, in its own words. */
@@ -86,6 +87,7 @@ async function answerTo({ method, path, body, headers, waitMs }: Sending): Promi
     });
     // A proxy that answers for a service that is down is no answer of the service.
     if ([502, 503, 504].includes(response.status)) throw new NoAnswer();
+    hearTime(response.headers.get('date'));
     reached();
     return response;
   } catch {

@@ -11934,6 +11934,65 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/v1/sites/{siteId}/afterwards": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Made, used, thrown away and missing by component, against what plans expected */
+        get: {
+            parameters: {
+                query?: {
+                    from?: components["schemas"]["ServiceDateInput"];
+                    to?: components["schemas"]["ServiceDateInput"];
+                };
+                header?: never;
+                path: {
+                    siteId: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["Afterwards"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
 }
 export type webhooks = Record<string, never>;
 export interface components {
@@ -12119,6 +12178,85 @@ export interface components {
         AuditLinePageInput: {
             items: components["schemas"]["AuditLineInput"][];
             nextCursor?: string;
+        };
+        AfterwardsInput: {
+            site: {
+                id: string;
+                name: string;
+            };
+            from: string;
+            to: string;
+            lines: {
+                component: {
+                    id: string;
+                    name: string;
+                };
+                planned: {
+                    value: number;
+                    unit: string;
+                };
+                made: {
+                    value: number;
+                    unit: string;
+                };
+                used: {
+                    value: number;
+                    unit: string;
+                };
+                sold: {
+                    value: number;
+                    unit: string;
+                };
+                wasted: {
+                    value: number;
+                    unit: string;
+                };
+                wastedBy: {
+                    reason: string;
+                    amount: {
+                        value: number;
+                        unit: string;
+                    };
+                }[];
+                /** @description What counts found more (above zero) or less. */
+                drift: {
+                    value: number;
+                    unit: string;
+                };
+                short: {
+                    value: number;
+                    unit: string;
+                };
+                shortBy: {
+                    cause: string;
+                    amount: {
+                        value: number;
+                        unit: string;
+                    };
+                    words: string[];
+                }[];
+                /** @description Made beyond need only because batches are whole. */
+                plannedSurplus: {
+                    value: number;
+                    unit: string;
+                };
+                /** @description The surplus of whole batches and stock that plans found no use for. */
+                expectedWaste: {
+                    value: number;
+                    unit: string;
+                };
+                wasteBeyondExpected: {
+                    value: number;
+                    unit: string;
+                };
+            }[];
+            soldOut: {
+                dish: string;
+                service: string;
+                serviceDate: string;
+                soldOutAt: string;
+            }[];
+            daysWithoutPlan: string[];
         };
         DishAllergensInput: {
             dishId: string;
@@ -15888,6 +16026,85 @@ export interface components {
         AuditLinePage: {
             items: components["schemas"]["AuditLine"][];
             nextCursor?: string;
+        };
+        Afterwards: {
+            site: {
+                id: string;
+                name: string;
+            };
+            from: string;
+            to: string;
+            lines: {
+                component: {
+                    id: string;
+                    name: string;
+                };
+                planned: {
+                    value: number;
+                    unit: string;
+                };
+                made: {
+                    value: number;
+                    unit: string;
+                };
+                used: {
+                    value: number;
+                    unit: string;
+                };
+                sold: {
+                    value: number;
+                    unit: string;
+                };
+                wasted: {
+                    value: number;
+                    unit: string;
+                };
+                wastedBy: {
+                    reason: string;
+                    amount: {
+                        value: number;
+                        unit: string;
+                    };
+                }[];
+                /** @description What counts found more (above zero) or less. */
+                drift: {
+                    value: number;
+                    unit: string;
+                };
+                short: {
+                    value: number;
+                    unit: string;
+                };
+                shortBy: {
+                    cause: string;
+                    amount: {
+                        value: number;
+                        unit: string;
+                    };
+                    words: string[];
+                }[];
+                /** @description Made beyond need only because batches are whole. */
+                plannedSurplus: {
+                    value: number;
+                    unit: string;
+                };
+                /** @description The surplus of whole batches and stock that plans found no use for. */
+                expectedWaste: {
+                    value: number;
+                    unit: string;
+                };
+                wasteBeyondExpected: {
+                    value: number;
+                    unit: string;
+                };
+            }[];
+            soldOut: {
+                dish: string;
+                service: string;
+                serviceDate: string;
+                soldOutAt: string;
+            }[];
+            daysWithoutPlan: string[];
         };
         DishAllergens: {
             dishId: string;

@@ -1,5 +1,6 @@
 import { isStaleToken, NoAnswer, newKey, Problem, send } from '../api/client.ts';
 import { connection } from '../state/connection.svelte.ts';
+import { minutesSince, thisMoment, type Moment } from '../state/service-clock.ts';
 import { who } from '../state/session.svelte.ts';
 import { allKept, forget, keep } from './kept.ts';
 
@@ -24,25 +25,28 @@ export type About =
       readonly siteId: string;
       readonly lotId: string;
       readonly name: string;
-    };
+    }
+  | { readonly kind: 'temperature'; readonly celsiusText: string; readonly name: string };
 
 export interface Waiting {
   /** Order of doing on this device. */
   readonly place: number;
   readonly key: string;
   readonly userId: string;
-  /** When the person did it, ms. */
+  /** When the person did it by the device's clock, ms: for showing only. */
   readonly at: number;
+  /** The same by every clock: how long ago it was is worked out when it is sent. */
+  readonly moment?: Moment;
   readonly path: string;
   readonly body?: unknown;
   readonly about: About;
 }
 
-/** Something to read: what was refused, and why; or what was counted later than it was made. */
+/** Something to read: what was refused, and why. */
 export interface Remark {
   readonly waiting: Waiting;
-  readonly kind: 'refused' | 'late';
-  /** The service's words; empty for what was late. */
+  readonly kind: 'refused';
+  /** The service's words. */
   readonly message: string;
 }
 
@@ -55,8 +59,6 @@ export const outbox = $state({
 type Heard = (waiting: Waiting, answer: unknown) => void | Promise<void>;
 let listeners: readonly Heard[] = [];
 const ASK_AGAIN_MS = 1_500;
-/** From here on it matters to a use-by when something was really made. */
-const LATE_AFTER_MS = 10 * 60_000;
 
 /** @param act called with the service's answer to each thing sent @returns stop */
 export function whenSent(act: Heard): () => void {
@@ -74,6 +76,7 @@ export async function put(path: string, body: unknown, about: About): Promise<vo
     key: newKey(),
     userId: who.session?.user.id ?? '',
     at: Date.now(),
+    moment: thisMoment(),
     path,
     ...(body === undefined ? {} : { body }),
     about,
@@ -112,18 +115,31 @@ async function leave(waiting: Waiting): Promise<void> {
   await forget('ticks', waiting.place);
 }
 
+/** What the service dates: it is told how long ago it was, so that a use-by counts from then. */
+const isDated = ({ about }: Waiting): boolean =>
+  about.kind === 'temperature' || (about.kind === 'task' && about.act !== 'undo');
+const GROWING = ['minutesAgo', 'offHeatMinutesAgo'] as const;
+
+function dated(waiting: Waiting): unknown {
+  const age = waiting.moment && isDated(waiting) ? minutesSince(waiting.moment) : 0;
+  if (age === 0) return waiting.body;
+  const body: Record<string, unknown> = { minutesAgo: 0, ...(waiting.body as object | undefined) };
+  for (const key of GROWING) {
+    const said = body[key];
+    if (typeof said === 'number') body[key] = Math.round((said + age) * 10) / 10;
+  }
+  return body;
+}
+
 async function sendOne(waiting: Waiting, again = true): Promise<'next' | 'stop'> {
   outbox.sending = waiting.key;
   try {
     const answer = await send<unknown>({
       method: 'POST',
       path: waiting.path,
-      body: waiting.body,
+      body: dated(waiting),
       headers: { 'idempotency-key': waiting.key },
     });
-    // The service counts a use-by from when the tick reaches it, so a late one must be said.
-    const isFinish = waiting.about.kind === 'task' && waiting.about.act === 'finish';
-    if (isFinish && Date.now() - waiting.at > LATE_AFTER_MS) await say(waiting, 'late', '');
     await leave(waiting);
     for (const heard of listeners) await heard(waiting, answer);
     return 'next';

@@ -1,4 +1,5 @@
 // Whether the service answers. Said in words at the top of every screen.
+import { hearTime } from './service-clock.ts';
 
 /** How often to ask whether the service is back, and whether it is still there. */
 const ASK_WHEN_LOST_S = 5;
@@ -42,6 +43,7 @@ async function ask(): Promise<void> {
       cache: 'no-store',
       signal: AbortSignal.timeout(WAIT_FOR_ANSWER_MS),
     });
+    if (response.ok) hearTime(response.headers.get('date'));
     if (response.ok) reached();
     else lost();
   } catch {

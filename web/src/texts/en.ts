@@ -1,6 +1,7 @@
 import { deskEn } from './desk.en.ts';
 import { expectedEn } from './expected.en.ts';
 import { recipesEn } from './recipes.en.ts';
+import { safetyEn } from './safety.en.ts';
 
 const plural = new Intl.PluralRules('en-GB');
 const one = (count: number, single: string, several: string): string =>
@@ -8,6 +9,7 @@ const one = (count: number, single: string, several: string): string =>
 
 /** Every text of the page in British kitchen English. */
 export const en = {
+  ...safetyEn,
   // Everywhere
   loading: 'One moment…',
   skip: 'Skip to the page',
@@ -43,9 +45,6 @@ export const en = {
     'The service does not answer. Nothing was changed. Try again when there is a connection.',
   neverKept: 'There is no connection, and this device has not kept this page yet.',
   notCounted: (name: string, at: string) => `${name}, entered at ${at}, was not counted:`,
-  sentLate: (name: string, at: string) => `${name}, made at ${at}, is in the record only now.`,
-  sentLateWords: (at: string) =>
-    `The record counts its use-by from now: write ${at} on the label, and count its use-by from there.`,
   haveRead: 'I have read this',
   onlyHere: 'Pages work without a network only over https; ask whoever runs the service.',
 

@@ -2,6 +2,7 @@ import type { Texts } from './en.ts';
 import { deskIt } from './desk.it.ts';
 import { expectedIt } from './expected.it.ts';
 import { recipesIt } from './recipes.it.ts';
+import { safetyIt } from './safety.it.ts';
 
 const plural = new Intl.PluralRules('it-IT');
 const one = (count: number, single: string, several: string): string =>
@@ -9,6 +10,7 @@ const one = (count: number, single: string, several: string): string =>
 
 /** Ogni testo della pagina in italiano di cucina. */
 export const it: Texts = {
+  ...safetyIt,
   loading: 'Un momento…',
   skip: 'Vai alla pagina',
   pages: 'Pagine',
@@ -42,9 +44,6 @@ export const it: Texts = {
   noAnswer: 'Il servizio non risponde. Nulla è cambiato. Riprovare quando torna la rete.',
   neverKept: 'Non c’è rete, e questo apparecchio non ha ancora conservato questa pagina.',
   notCounted: (name, at) => `${name}, inserito alle ${at}, non è stato registrato:`,
-  sentLate: (name, at) => `${name}, fatto alle ${at}, è registrato solo ora.`,
-  sentLateWords: (at) =>
-    `La scadenza registrata conta da ora: scrivere ${at} sull’etichetta e contare la scadenza da lì.`,
   haveRead: 'Ho letto',
   onlyHere: 'Le pagine funzionano senza rete solo con https; chiedere a chi gestisce il servizio.',
 
