@@ -1,5 +1,5 @@
 import { isStaleToken, NoAnswer, newKey, Problem, send } from '../api/client.ts';
-import { connection } from '../state/connection.svelte.ts';
+import { ask, connection } from '../state/connection.svelte.ts';
 import { minutesSince, thisMoment, type Moment } from '../state/service-clock.ts';
 import { who } from '../state/session.svelte.ts';
 import { allKept, forget, keep } from './kept.ts';
@@ -171,6 +171,9 @@ export async function sendAll(): Promise<void> {
   running = true;
   const work = async (): Promise<void> => {
     outbox.waiting = await allKept<Waiting>('ticks');
+    // How long ago something was is reckoned by the service's time now, not by the last time heard:
+    // the counting clock stood still while the tablet slept.
+    if (ownWaiting().some(isDated)) await ask();
     let next = ownWaiting()[0];
     while (next && (await sendOne(next)) === 'next') next = ownWaiting()[0];
   };

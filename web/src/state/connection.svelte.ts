@@ -36,7 +36,8 @@ export function lost(): void {
   connection.lostAt = Date.now();
 }
 
-async function ask(): Promise<void> {
+/** Asks the service whether it is there, and hears its time. */
+export async function ask(): Promise<void> {
   secondsSinceAsked = 0;
   try {
     const response = await fetch('/healthz', {
