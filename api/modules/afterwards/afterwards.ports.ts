@@ -40,9 +40,7 @@ export interface AfterwardsRepository {
   ): Promise<readonly Pick<PlanView, 'id' | 'workedOutAt' | 'fromDate' | 'toDate'>[]>;
   plans(ids: readonly string[]): Promise<readonly PlanView[]>;
   soldOut(stretch: Stretch): Promise<readonly SoldOutDish[]>;
-  components(
-    ids: readonly string[],
-  ): Promise<
+  components(ids: readonly string[]): Promise<
     readonly {
       readonly id: string;
       readonly name: string;
