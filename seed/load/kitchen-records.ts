@@ -6,7 +6,7 @@ import type { Database } from '../../api/persistence/database.ts';
 /** A hot pan that reached the chiller in time, by any of the rule sets: minutes ago and degC. */
 const GOOD_COOLING = [
   { minutesAgo: 115, celsius: 82 },
-  { minutesAgo: 95, celsius: 62 },
+  { minutesAgo: 95, celsius: 64 },
   { minutesAgo: 60, celsius: 21 },
   { minutesAgo: 20, celsius: 7.5 },
   { minutesAgo: 5, celsius: 4 },
@@ -55,8 +55,13 @@ export async function addKitchenRecords(
     });
     break;
   }
+  const chilled = await database.prisma.recipeVersion.findMany({
+    where: { status: 'published', storage: 'chilled' },
+    select: { recipeId: true },
+  });
+  const isChilled = new Set(chilled.map((version) => version.recipeId));
   const [spare] = [...plan.summary.leftUnused]
-    .filter((lot) => lot.itemId.startsWith('rcp_'))
+    .filter((lot) => isChilled.has(lot.itemId))
     .sort((a, b) => b.useByMin - a.useByMin || a.lotId.localeCompare(b.lotId));
   if (!spare) return;
   for (const { celsius, minutesAgo } of WARM_FRIDGE) {
