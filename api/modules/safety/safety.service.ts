@@ -1,15 +1,8 @@
-import {
-  celsiusOf,
-  ruleSetOf,
-  type CorrectionId,
-  type Temperature,
-} from '../../core/safety/index.ts';
+import { ruleSetOf, type CorrectionId } from '../../core/safety/index.ts';
 import {
   invalid,
   maySeeSite,
-  momentAgo,
   notFound,
-  orRefuse,
   Refusal,
   type Actor,
   type Clock,
@@ -18,17 +11,9 @@ import {
 } from '../platform/index.ts';
 import type { Site } from '../sites/index.ts';
 import { holdLots, throwAwayLots } from './held-lots.ts';
-import { currentRound, messageOf, recordOf, shownBy, type SafetyRecord } from './record-view.ts';
+import { newBreach, newReading, type ReadingInput } from './new-reading.ts';
+import { currentRound, recordOf, shownBy, type SafetyRecord } from './record-view.ts';
 import type { Breach, Reading, SafetyWork, TaskSubject } from './safety.ports.ts';
-
-/** A temperature as a cook enters it: how long ago, never what the tablet's clock shows. */
-export interface ReadingInput {
-  readonly temperature: Temperature;
-  readonly minutesAgo: number;
-  /** When it came off the heat, where the first reading is late. */
-  readonly offHeatMinutesAgo: number | null;
-  readonly note: string | null;
-}
 
 /** Who may strike out what they typed themselves, and for how long. */
 const OWN_SLIP_MS = 15 * 60_000;
@@ -82,7 +67,9 @@ export class SafetyService {
       const breaches = await inside.safety.breachesOf({ taskId });
       const round = currentRound(breaches, ruleSetOf(site.ruleSet), 'cooling');
       const own = { siteId: subject.siteId, taskId, lotId: null, kind: 'cooling', round } as const;
-      await inside.safety.insertReading(this.#reading(actor, own, input, now));
+      await inside.safety.insertReading(
+        newReading(this.#deps.newId('temp'), actor, own, input, now),
+      );
       const readings = (await inside.safety.readingsOf({ taskId })).filter(
         (r) => r.struckAt === null && r.round === round,
       );
@@ -90,7 +77,7 @@ export class SafetyService {
       const judgement = shownBy(rules, 'cooling', subject.course, readings, now);
       const known = breaches.some((breach) => breach.round === round);
       if (judgement.verdict === 'breach' && !known) {
-        const breach = this.#breach(actor, own, site, messageOf(judgement), judgement, now);
+        const breach = newBreach(this.#deps.newId('brc'), actor, own, site.ruleSet, judgement, now);
         await inside.safety.insertBreach(breach);
         const lots = await inside.safety.lotsMadeBy(taskId);
         await holdLots(
@@ -123,14 +110,16 @@ export class SafetyService {
       const breaches = (await inside.safety.breachesOf({ lotId })).filter((b) => b.lotId === lotId);
       const round = currentRound(breaches, rules, kind);
       const own = { siteId: lot.siteId, taskId: null, lotId, kind, round };
-      await inside.safety.insertReading(this.#reading(actor, own, input, now));
+      await inside.safety.insertReading(
+        newReading(this.#deps.newId('temp'), actor, own, input, now),
+      );
       const readings = (await inside.safety.readingsOf({ lotId })).filter(
         (r) => r.struckAt === null && r.round === round && r.kind === kind,
       );
       const judgement = shownBy(rules, kind, 'cooked', readings, now);
       const known = breaches.some((breach) => breach.kind === kind && breach.round === round);
       if (judgement.verdict === 'breach' && !known) {
-        const breach = this.#breach(actor, own, site, messageOf(judgement), judgement, now);
+        const breach = newBreach(this.#deps.newId('brc'), actor, own, site.ruleSet, judgement, now);
         await inside.safety.insertBreach(breach);
         const held = [{ id: lotId, held: lot.heldReason !== null }];
         await holdLots(inside, this.#deps.newId, actor, held, breach.message, now);
@@ -277,67 +266,6 @@ export class SafetyService {
       lots: lots.map((lot) => lot.id),
     });
     return this.#again(inside, breach.id);
-  }
-
-  #reading(
-    actor: Actor,
-    own: Pick<Reading, 'siteId' | 'taskId' | 'lotId' | 'kind' | 'round'>,
-    input: ReadingInput,
-    now: Date,
-  ): Reading {
-    const celsius = orRefuse(celsiusOf(input.temperature), '/temperature');
-    const at = momentAgo(now, input.minutesAgo);
-    const offHeatAt =
-      input.offHeatMinutesAgo === null
-        ? null
-        : momentAgo(now, input.offHeatMinutesAgo, '/offHeatMinutesAgo');
-    if (offHeatAt && offHeatAt > at) {
-      throw invalid('/offHeatMinutesAgo', 'It came off the heat before it was measured.');
-    }
-    return {
-      id: this.#deps.newId('temp'),
-      ...own,
-      celsius,
-      value: input.temperature.value,
-      unit: input.temperature.unit,
-      at,
-      offHeatAt,
-      enteredAt: now,
-      actorId: actor.id,
-      actorName: actor.name,
-      note: input.note,
-      struckAt: null,
-      struckBy: null,
-      struckReason: null,
-    };
-  }
-
-  #breach(
-    actor: Actor,
-    own: Pick<Breach, 'siteId' | 'taskId' | 'lotId' | 'kind' | 'round'>,
-    site: Site,
-    message: string,
-    judgement: Breach['judgement'],
-    now: Date,
-  ): Breach {
-    return {
-      id: this.#deps.newId('brc'),
-      ...own,
-      ruleSet: site.ruleSet,
-      message,
-      judgement,
-      foundAt: now,
-      foundBy: actor.name,
-      correction: null,
-      correctionNote: null,
-      correctedAt: null,
-      correctedBy: null,
-      decision: null,
-      decisionReason: null,
-      decidedAt: null,
-      decidedBy: null,
-      rev: 1,
-    };
   }
 
   async #taskRecord(

@@ -1,77 +1,18 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { recipeBook, versionBody, type RecipeBook } from '../../helpers/recipe-book.ts';
-import {
-  ADMIN,
-  chefOf,
-  LEAD,
-  PURCHASING,
-  startTestApp,
-  type TestApp,
-} from '../../helpers/test-app.ts';
+import { figures, openCardPantry, type CardPantry } from '../../helpers/card-pantry.ts';
+import { versionBody, type RecipeBook } from '../../helpers/recipe-book.ts';
+import { ADMIN, chefOf, LEAD, PURCHASING, type TestApp } from '../../helpers/test-app.ts';
 
 let test: TestApp;
 let book: RecipeBook;
 let site = '';
-const item: Record<string, string> = {};
-
-const bought = { contains: [], mayContain: [] };
-const ingredients: readonly [string, string, object][] = [
-  [
-    'sugar',
-    'Caster sugar',
-    {
-      composition: { waterFraction: 0, fatFraction: 0, sugars: { sucrose: 1 }, inMix: 'dissolves' },
-    },
-  ],
-  ['water', 'Water', { notBought: true }],
-  ['cordial', 'Cordial', {}],
-  ['flour', 'Strong flour', { composition: { inMix: 'flour', waterFraction: 0.13 } }],
-  [
-    'milk',
-    'Whole milk',
-    {
-      allergens: { contains: ['milk'], mayContain: [] },
-      composition: { waterFraction: 0.8813, fatFraction: 0.0325, milkSolidsFraction: 0.0862 },
-    },
-  ],
-  [
-    // One mix with the make-up of the handbook's worked example (its whey lactose written out).
-    'mix',
-    'Ice cream mix',
-    {
-      composition: {
-        waterFraction: 0.6,
-        fatFraction: 0.1156,
-        milkSolidsFraction: 0.12,
-        sugars: { sucrose: 0.12, 'glucose-syrup-42de': 0.04, lactose: 0.0044 },
-      },
-    },
-  ],
-  [
-    'gold',
-    'Gelatine sheets, gold',
-    { gelatine: { bloom: 200, sheetMassG: 2 }, measures: [{ name: 'sheet', massG: 2 }] },
-  ],
-  ['powder', 'Gelatine powder', { gelatine: { bloom: 225, sheetMassG: null } }],
-  ['pineapple', 'Pineapple', { composition: { ph: 3.5, inMix: 'stays-whole' } }],
-  [
-    'rum',
-    'Rum',
-    { composition: { alcoholFraction: 0.33, waterFraction: 0.67, sugars: {}, inMix: 'dissolves' } },
-  ],
-  [
-    'nuts',
-    'Hazelnuts',
-    { allergens: { contains: ['nuts:hazelnut'], mayContain: ['nuts:almond'] } },
-  ],
-  ['secret', 'Spice mix', { allergens: null }],
-];
+let item: CardPantry['item'];
+let line: CardPantry['line'];
+let cardOf: CardPantry['cardOf'];
+let draftOf: CardPantry['draftOf'];
 
 beforeAll(async () => {
-  test = await startTestApp();
-  book = recipeBook(test);
-  for (const [key, name, body] of ingredients)
-    item[key] = await book.ingredient(name, { allergens: bought, ...body });
+  ({ test, book, item, line, cardOf, draftOf } = await openCardPantry());
   const made = await test
     .as(LEAD)
     .post('/v1/sites')
@@ -80,147 +21,6 @@ beforeAll(async () => {
   site = made.body.id;
 });
 afterAll(() => test.close());
-
-const line = (key: string, amount: string, more: object = {}) => ({
-  ingredientId: item[key],
-  amount,
-  ...more,
-});
-async function cardOf(versionId: string, query = '') {
-  const path = `/v1/recipe-versions/${versionId}/card${query}`;
-  return (await test.as(LEAD).get(path).expect(200)).body;
-}
-interface Figure {
-  id: string;
-  value: number | null;
-  missing: string[];
-  method: string;
-  reason: string | null;
-}
-const figures = (card: { batches: { balance: { figures: Figure[] }[] }[] }, batch = 0) =>
-  new Map(card.batches[batch]?.balance[0]?.figures.map((figure) => [figure.id, figure]));
-
-async function draftOf(name: string, lines: readonly object[], body: object = {}) {
-  return book.draft(await book.recipe(name, 'component'), lines, body);
-}
-
-describe('the balance on a card follows from the recipe’s own data', () => {
-  it('a syrup has °Brix by definition, and density, Baumé and volume by the sucrose table', async () => {
-    const id = await draftOf('Poaching syrup', [line('sugar', '300 g'), line('water', '500 g')], {
-      output: { value: 800, unit: 'g' },
-    });
-    const card = await cardOf(id, '?batches=2');
-    expect(card.batches[0].balance[0].kind).toBe('syrup');
-    const found = figures(card);
-    // 37.5 °Bx by definition; density 1.1637 g/ml: NBS polynomial, see tests/reference/sucrose-tables.
-    expect(found.get('brix')?.value).toBe(37.5);
-    expect(found.get('density')?.value).toBe(1.164);
-    expect(found.get('volume')?.value).toBe(Math.round(1600 / 1.1637));
-    // Mohos 2010, Table A2.1 has 30 °Bx as 16.6 and 40 as 22 °Bé: 37.5 lies between.
-    expect(found.get('baume')?.value).toBeGreaterThan(20);
-    expect(found.get('baume')?.value).toBeLessThan(21);
-    for (const figure of found.values()) expect(figure.method.length).toBeGreaterThan(10);
-  });
-
-  it('a boiled syrup is stronger as finished than as weighed: what it loses is water', async () => {
-    const boil = { text: 'Boil.', kind: 'cook', workingMin: 5, temperatureC: 103 };
-    const id = await draftOf('Boiled syrup', [line('sugar', '500 g'), line('water', '500 g')], {
-      output: { value: 800, unit: 'g' },
-      steps: [boil],
-    });
-    const found = figures(await cardOf(id));
-    expect(found.get('brix-as-weighed')?.value).toBe(50);
-    expect(found.get('brix')?.value).toBe(62.5);
-  });
-
-  it('what nobody has described is named as missing, and no figure is made up', async () => {
-    const id = await draftOf('Cordial syrup', [
-      line('sugar', '300 g'),
-      line('water', '500 g'),
-      line('cordial', '200 g'),
-    ]);
-    const found = figures(await cardOf(id));
-    expect(found.get('brix')).toMatchObject({ value: null, missing: ['Cordial'] });
-    expect(found.get('density')).toMatchObject({ value: null, missing: ['Cordial'] });
-  });
-
-  it('the sucrose table is not stretched over alcohol', async () => {
-    const id = await draftOf('Rum syrup', [
-      line('sugar', '300 g'),
-      line('water', '500 g'),
-      line('rum', '100 g'),
-    ]);
-    const found = figures(await cardOf(id));
-    expect(found.get('brix')?.value).not.toBeNull();
-    expect(found.get('density')?.value).toBeNull();
-    expect(found.get('density')?.reason).toContain('alcohol');
-  });
-
-  it('an ice cream mix gives the figures of the handbook’s worked example', async () => {
-    // Goff and Hartel, Ice Cream, 7th ed. 2013, chapter 6, example 13 and Table 6.2, read second-hand:
-    // 40 % solids, freezing from −2.74 °C, 70 % frozen at −10.79 °C.
-    const id = await draftOf('Ice cream', [line('mix', '1 kg')], { storage: 'frozen' });
-    const card = await cardOf(id);
-    expect(card.batches[0].balance[0].kind).toBe('frozen-base');
-    const found = figures(card);
-    const value = (figure: string) => found.get(figure)?.value;
-    expect(value('total-solids')).toBe(40);
-    expect(value('milk-solids')).toBe(12);
-    expect(value('freezing-point')).toBe(-2.7);
-    expect(value('serving-coldest')).toBe(-10.8);
-    expect(value('serving-warmest')).toBe(-9);
-    expect(value('sugar:sucrose')).toBe(12);
-    expect(value('sugar:lactose')).toBe(7);
-    expect(found.get('freezing-point')?.method).toContain('Goff and Hartel');
-  });
-
-  it('milk of which only the kinds of sugar are not told keeps solids and fat, and names itself', async () => {
-    const id = await draftOf(
-      'Milk ice',
-      [line('milk', '700 g'), line('sugar', '150 g'), line('cordial', '10 g')],
-      { storage: 'frozen' },
-    );
-    const found = figures(await cardOf(id));
-    expect(found.get('freezing-point')?.value).toBeNull();
-    expect(found.get('freezing-point')?.missing).toEqual(
-      expect.arrayContaining(['Whole milk', 'Cordial']),
-    );
-    expect(found.get('fat')).toMatchObject({ value: null, missing: ['Cordial'] });
-  });
-
-  it('a dough has the published baker’s percentages, through the raw dough inside it too', async () => {
-    // Bread-Bakers digest v102.n038: 500 g flour, 350 g water are 100 and 70 %.
-    const inner = await book.recipe('Lean dough', 'component');
-    const innerId = await book.draft(inner, [line('flour', '500 g'), line('water', '350 g')], {
-      output: { value: 850, unit: 'g' },
-      steps: [{ text: 'Knead.', workingMin: 10 }],
-    });
-    const dough = await cardOf(innerId);
-    expect(dough.batches[0].balance[0]).toMatchObject({
-      kind: 'dough',
-      percentages: [
-        { name: 'Strong flour', percent: 100, isFlour: true },
-        { name: 'Water', percent: 70, isFlour: false },
-      ],
-    });
-    expect(figures(dough).get('hydration')?.value).toBe(70);
-    await book.publish(innerId, '2026-01-01');
-    const outer = await draftOf('Sweet dough', [
-      { componentId: inner, amount: '425 g' },
-      line('sugar', '50 g'),
-    ]);
-    const found = (await cardOf(outer)).batches[0].balance[0];
-    expect(found.percentages.map((row: { percent: number }) => row.percent)).toEqual([100, 70, 20]);
-  });
-
-  it('a dish is plated and has no balance of its own', async () => {
-    const dish = await book.recipe('Plain plate', 'dish');
-    const id = await book.draft(dish, [line('sugar', '30 g'), line('water', '60 g')], {
-      output: { value: 1, unit: 'each' },
-    });
-    expect((await cardOf(id)).batches[0].balance).toEqual([]);
-  });
-});
 
 describe('gelatine on a card', () => {
   it('is said in every form the group keeps, of equal firmness by Bloom', async () => {
