@@ -2,7 +2,7 @@ import type { RunningServer } from '../../api/start-server.ts';
 import type { DemoData } from '../generator/types.ts';
 import { table } from './table.ts';
 
-/** The open orders of the group, one line each, by delivery day and supplier. */
+/** The open orders of the group with their delivery charges, by delivery day and supplier. */
 export async function orderSummary(
   server: Pick<RunningServer, 'database'>,
   data: DemoData,
@@ -23,7 +23,7 @@ export async function orderSummary(
     suppliers.get(order.supplierId) ?? order.supplierId,
     siteName.get(order.siteId) ?? order.siteId,
     String(order.lines.length),
-    `${order.total.toFixed(2)} ${order.currency}`,
+    `${order.total.plus(order.lines.some((line) => line.packs > 0) ? order.deliveryCharge : 0).toFixed(2)} ${order.currency}`,
     order.status,
     new Intl.DateTimeFormat('en-GB', {
       timeZone: zoneOf.get(order.supplierId) ?? 'UTC',

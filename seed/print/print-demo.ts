@@ -16,6 +16,19 @@ function clock(at: Date, zone: string): string {
   }).format(at);
 }
 
+/** 'Lemon tart, Dinner Wed; Choux ring Thu': whom a task is for and on which day, the first two. */
+function takenBy(needs: PrepList['tasks'][number]['neededFor']): string {
+  const weekday = new Intl.DateTimeFormat('en-GB', { timeZone: 'UTC', weekday: 'short' });
+  const said = needs.map(({ label, serviceDate }) => {
+    // A making of another component carries the day it is made, a service the day it is.
+    const [, name = label, made = serviceDate] = /^(.*), (\d{4}-\d{2}-\d{2})$/.exec(label) ?? [];
+    return `${name} ${weekday.format(new Date(made))}`;
+  });
+  const takers = [...new Set(said)];
+  const more = takers.length - 2;
+  return takers.slice(0, 2).join('; ') + (more > 0 ? `; ${more} more` : '');
+}
+
 function taskRows(list: PrepList): string[][] {
   return list.tasks.map((task) => {
     const item = list.names.get(task.recipeId);
@@ -26,7 +39,7 @@ function taskRows(list: PrepList): string[][] {
       displayAmount(task.quantity, item?.baseUnit ?? 'g').text,
       String(task.batches),
       clock(task.readyBy, list.zone),
-      [...new Set(task.neededFor.map((need) => need.label))].slice(0, 2).join('; '),
+      takenBy(task.neededFor),
     ];
   });
 }
