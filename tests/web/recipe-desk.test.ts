@@ -330,6 +330,36 @@ describe('two people at one draft', () => {
     expect((await versions('Lemon curd'))[1]?.lines[0]?.quantity).toBe(290);
   });
 
+  it('takes losses one by one and what a site may change, and keeps both', async () => {
+    const line = page.locator('.edit-lines > li').nth(1);
+    await line.getByText('More on Lemon zest').click();
+    await line.getByLabel('Left after trimming, %').waitFor();
+    await line.getByRole('button', { name: 'Add a loss' }).click();
+    await line.getByLabel('Lost by').selectOption('peel');
+    await line.getByLabel('Left, %').fill('150');
+    await line.getByLabel('How that is known').fill('Weighed on a test day');
+    expect(await line.getByLabel('Left after trimming, %').count()).toBe(0);
+    await page.getByRole('button', { name: 'Save the draft' }).click();
+    await line.getByRole('alert').waitFor();
+    expect((await versions('Lemon curd'))[1]?.lines[1]?.yields).toBeNull();
+    await line.getByLabel('Left, %').fill('87.5');
+    await line.getByLabel('the ingredient').check();
+    await line.getByLabel('the losses').check();
+    await line.getByLabel('the ingredient').uncheck();
+    const step = page.locator('.edit-steps > li').first();
+    await step.getByText('More on step 1').click();
+    await step.getByLabel('the temperature').check();
+    await expectAccessible(page);
+    await expectFingerSized(page);
+    await picture(page, 'desk-losses');
+    await page.getByRole('button', { name: 'Save the draft' }).click();
+    await page.getByText('Draft saved.').waitFor();
+    const saved = (await versions('Lemon curd'))[1];
+    const peel = { kind: 'peel', fraction: 0.875, source: 'Weighed on a test day' };
+    expect(saved?.lines[1]).toMatchObject({ yields: [peel], trimYield: 0.875, siteMay: ['yield'] });
+    expect(saved?.steps[0]?.siteMay).toEqual(['temperature']);
+  });
+
   it('fits a phone and the dark', async () => {
     await page.setViewportSize({ width: 360, height: 760 });
     await page.emulateMedia({ colorScheme: 'dark' });

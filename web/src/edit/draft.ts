@@ -1,15 +1,23 @@
 import type { RecipeVersion, VersionBody } from '../api/types.ts';
 import { readNumber } from '../show/amount.ts';
+import {
+  lossesFrom,
+  shareFrom,
+  typedLosses,
+  typedShare,
+  type HasLosses,
+  type TypedShare,
+} from './losses.ts';
 
-// A draft as it is typed. What the page has no field for is kept as it came and sent back.
+// A draft as it is typed.
 
 type BodyLine = NonNullable<VersionBody['lines']>[number];
 type BodyStep = NonNullable<VersionBody['steps']>[number];
 type BodyByProduct = NonNullable<VersionBody['byProducts']>[number];
 type Written = VersionBody['output'];
 
-type RestOfLine = Pick<BodyLine, 'trimYield' | 'cookingYield' | 'yields' | 'siteMay'>;
-type RestOfStep = Pick<BodyStep, 'yields' | 'siteMay'>;
+export type LineFreedom = NonNullable<BodyLine['siteMay']>[number];
+export type StepFreedom = NonNullable<BodyStep['siteMay']>[number];
 
 /** An amount as typed; where the text stays as it came, the exact amount goes back. */
 export interface TypedAmount {
@@ -21,15 +29,18 @@ export interface TypedItem {
   itemId: string;
   kind: 'ingredient' | 'component';
 }
-export interface TypedLine extends TypedItem {
+export interface TypedLine extends TypedItem, HasLosses {
   readonly key: number;
   amount: TypedAmount;
   perBatch: boolean;
   scaleStep: string;
   note: string;
-  readonly rest: RestOfLine;
+  /** Where no losses are listed: what is left after trimming, and of that after cooking. */
+  trim: TypedShare;
+  cooking: TypedShare;
+  siteMay: LineFreedom[];
 }
-export interface TypedStep {
+export interface TypedStep extends HasLosses {
   readonly key: number;
   text: string;
   kind: string;
@@ -40,7 +51,7 @@ export interface TypedStep {
   equipmentAmount: string;
   holdMaxMin: string;
   cooling: boolean;
-  readonly rest: RestOfStep;
+  siteMay: StepFreedom[];
 }
 export interface TypedByProduct extends TypedItem {
   readonly key: number;
@@ -67,7 +78,7 @@ export interface TypedDraft {
 }
 
 let lastKey = 0;
-const newKey = (): number => (lastKey += 1);
+export const newKey = (): number => (lastKey += 1);
 const MINUTES = 60;
 const typed = (value: number | null): string => (value === null ? '' : String(value));
 const freshAmount = (text = ''): TypedAmount => ({ text, came: null });
@@ -82,7 +93,10 @@ export const emptyLine = (): TypedLine => ({
   perBatch: false,
   scaleStep: '',
   note: '',
-  rest: { trimYield: null, cookingYield: null, yields: [], siteMay: [] },
+  trim: typedShare(null),
+  cooking: typedShare(null),
+  losses: [],
+  siteMay: [],
 });
 export const emptyStep = (): TypedStep => ({
   key: newKey(),
@@ -95,7 +109,8 @@ export const emptyStep = (): TypedStep => ({
   equipmentAmount: '',
   holdMaxMin: '',
   cooling: false,
-  rest: { yields: [], siteMay: [] },
+  losses: [],
+  siteMay: [],
 });
 export const emptyByProduct = (): TypedByProduct => ({
   key: newKey(),
@@ -149,7 +164,8 @@ export function typedFrom(version: RecipeVersion): TypedDraft {
       perBatch: line.perBatch,
       scaleStep: typed(line.scaleStep),
       note: line.note ?? '',
-      rest: restOfLine(line),
+      ...typedYields(line),
+      siteMay: line.siteMay as LineFreedom[],
     })),
     steps: version.steps.map((step) => ({
       key: newKey(),
@@ -162,7 +178,8 @@ export function typedFrom(version: RecipeVersion): TypedDraft {
       equipmentAmount: typed(step.equipment?.amount ?? null),
       holdMaxMin: typed(step.holdMaxMin),
       cooling: step.cooling,
-      rest: { yields: step.yields, siteMay: step.siteMay } as RestOfStep,
+      losses: typedLosses(step.yields, newKey),
+      siteMay: step.siteMay as StepFreedom[],
     })),
     byProducts: version.byProducts.map((by) => ({
       key: newKey(),
@@ -177,15 +194,17 @@ export function typedFrom(version: RecipeVersion): TypedDraft {
   };
 }
 
-/** Fractions that come from a chain of losses are worked out from it again. */
-function restOfLine(line: RecipeVersion['lines'][number]): RestOfLine {
-  const { yields, siteMay } = line;
-  const chained = yields.length > 0;
+/** Shares that come from a list of losses are worked out from it again. */
+function typedYields({
+  yields,
+  trimYield,
+  cookingYield,
+}: RecipeVersion['lines'][number]): Pick<TypedLine, 'trim' | 'cooking' | 'losses'> {
+  const listed = yields.length > 0;
   return {
-    trimYield: chained ? null : line.trimYield,
-    cookingYield: chained ? null : line.cookingYield,
-    yields: yields as RestOfLine['yields'],
-    siteMay: siteMay as RestOfLine['siteMay'],
+    trim: typedShare(listed ? null : trimYield),
+    cooking: typedShare(listed ? null : cookingYield),
+    losses: typedLosses(yields, newKey),
   };
 }
 
@@ -222,6 +241,20 @@ const hours = (text: string): number => {
 const written = ({ text, came }: TypedAmount): Written =>
   came && came.text === text ? came.amount : text.trim();
 
+const shareOrNull = (share: TypedShare): number | null =>
+  share.text.trim() === '' ? null : shareFrom(share, asNumber);
+function yieldsOf(
+  line: TypedLine,
+): Required<Pick<BodyLine, 'trimYield' | 'cookingYield' | 'yields'>> {
+  const yields = lossesFrom(line.losses, asNumber);
+  const listed = line.losses.length > 0;
+  return {
+    trimYield: listed ? null : shareOrNull(line.trim),
+    cookingYield: listed ? null : shareOrNull(line.cooking),
+    yields,
+  };
+}
+
 /** The body to send. */
 export function bodyOf(draft: TypedDraft): VersionBody {
   return {
@@ -243,7 +276,8 @@ export function bodyOf(draft: TypedDraft): VersionBody {
     lines: draft.lines
       .filter((line) => !isEmptyLine(line))
       .map((line) => ({
-        ...line.rest,
+        ...yieldsOf(line),
+        siteMay: line.siteMay,
         ingredientId: line.kind === 'ingredient' ? line.itemId || null : null,
         componentId: line.kind === 'component' ? line.itemId || null : null,
         amount: written(line.amount),
@@ -254,7 +288,8 @@ export function bodyOf(draft: TypedDraft): VersionBody {
     steps: draft.steps
       .filter((step) => !isEmptyStep(step))
       .map((step) => ({
-        ...step.rest,
+        yields: lossesFrom(step.losses, asNumber),
+        siteMay: step.siteMay,
         text: step.text.trim(),
         kind: step.kind.trim() || 'work',
         workingMin: orZero(step.workingMin),

@@ -8,8 +8,9 @@ interface KeptTyping {
   readonly rev: number;
   readonly draft: TypedDraft;
 }
+// The number changes when a draft gains fields: what was typed into an older page is let go.
 const keyOf = (recipeId: string, versionId: string): string =>
-  `tamis-draft ${recipeId} ${versionId}`;
+  `tamis-draft-2 ${recipeId} ${versionId}`;
 
 export function keepTyped(
   recipeId: string,
