@@ -2,20 +2,12 @@ import {
   numberCell,
   wordsCell,
   yesNoCell,
-  type CellValue,
   type CsvProblem,
   type CsvRecord,
 } from '../platform/index.ts';
+import { merge, part, put, type Body, type Column } from './body-column.ts';
+import { COMPOSITION_COLUMNS } from './composition-columns.ts';
 import type { Ingredient, IngredientInput } from './ingredients.ports.ts';
-
-type Body = Record<string, unknown>;
-
-/** Sets one column's meaning in a body; returns what is wrong with the cell, if anything. */
-interface Column {
-  readonly set: (body: Body, cell: string) => string | undefined;
-  /** Pointers of the body that this column answers for. */
-  readonly pointer: string;
-}
 
 const NUTRIENTS = {
   energy_kcal: 'energyKcal',
@@ -31,19 +23,6 @@ const NUTRIENTS = {
   water_g: 'waterG',
   alcohol_g: 'alcoholG',
 } as const;
-
-function put<T>(cell: CellValue<T>, take: (value: T) => void): string | undefined {
-  if ('message' in cell) return cell.message;
-  take(cell.value);
-  return undefined;
-}
-
-const part = (body: Body, name: string): Body | null => (body[name] ?? null) as Body | null;
-
-/** Merges into a member that is an object or null. */
-function merge(body: Body, name: string, more: Body): void {
-  body[name] = { ...part(body, name), ...more };
-}
 
 const text = (name: string): Column => ({
   pointer: `/${name}`,
@@ -168,6 +147,7 @@ const COLUMNS: Readonly<Record<string, Column>> = {
   season_months: months,
   nutrition_source: nutritionSource,
   ...Object.fromEntries(Object.entries(NUTRIENTS).map(([name, key]) => [name, nutrient(key)])),
+  ...COMPOSITION_COLUMNS,
   not_bought: notBought,
   note: text('note'),
 };

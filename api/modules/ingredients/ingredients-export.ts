@@ -1,4 +1,5 @@
 import { stringify } from 'csv-stringify/sync';
+import { compositionCells } from './composition-columns.ts';
 import { INGREDIENT_COLUMNS } from './ingredient-columns.ts';
 import type { Ingredient } from './ingredients.ports.ts';
 
@@ -39,6 +40,7 @@ function cellsOf(row: Ingredient): Readonly<Record<string, Cell>> {
     sodium_mg: nutrition?.sodiumMg ?? null,
     water_g: nutrition?.waterG ?? null,
     alcohol_g: nutrition?.alcoholG ?? null,
+    ...compositionCells(row.composition),
     not_bought: row.notBought ? 'yes' : 'no',
     note: row.note,
   };

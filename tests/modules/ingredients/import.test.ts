@@ -147,4 +147,38 @@ describe('an import of ingredients', () => {
       .expect(403);
     expect(await all()).toEqual(before);
   });
+
+  it('takes in what an ingredient is made of, keeps it through export, and points at a bad part', async () => {
+    const header = 'name,base_unit,mix_water,mix_sugar_kinds,mix_milk_solids,ph,in_mix,mix_source';
+    const csv = `${header}\nLemon cordial,g,0.4,sucrose=0.5; dextrose=0.1,,2.6,dissolves,weighed\n`;
+    await send(csv).expect(200);
+    expect(await named('Lemon cordial')).toMatchObject({
+      composition: {
+        waterFraction: 0.4,
+        fatFraction: null,
+        milkSolidsFraction: 0,
+        sugars: { sucrose: 0.5, dextrose: 0.1 },
+        ph: 2.6,
+        inMix: 'dissolves',
+        source: 'weighed',
+      },
+    });
+    const given = await test.as(LEAD).get('/v1/ingredients/export').expect(200);
+    expect((await send(given.text).expect(200)).body).toMatchObject({ added: 0, replaced: 0 });
+    for (const [cells, column] of [
+      ['0.7,,0.4,,,', 'mix_water'],
+      ['x,,,,,', 'mix_water'],
+      [',honey=0.5,,,,', 'mix_sugar_kinds'],
+      [',sucrose 0.5,,,,', 'mix_sugar_kinds'],
+      [',,,,melts,', 'in_mix'],
+    ]) {
+      const bad = await send(`${header}\nLemon cordial,g,${cells}\n`).expect(400);
+      expect(bad.body.issues.map((one: { pointer: string }) => one.pointer)).toEqual([
+        `/rows/2/${column}`,
+      ]);
+    }
+    const other = await send('name,base_unit,note\nLemon cordial,g,sharp\n').expect(200);
+    expect(other.body).toMatchObject({ replaced: 1 });
+    expect((await named('Lemon cordial')) as object).toMatchObject({ composition: { ph: 2.6 } });
+  });
 });
