@@ -4736,7 +4736,7 @@ export interface paths {
         put?: never;
         /**
          * Import ingredients from comma-separated values, all or none
-         * @description Columns (any order, header line first; name and base_unit are needed): name, base_unit, category, storage, shelf_life_days, density_g_per_ml, density_source, piece_mass_g, piece_mass_source, trim_yield, trim_yield_source, measures, contains, may_contain, sulphites_mg_per_kg, season_months, nutrition_source, energy_kcal, fat_g, saturates_g, carbohydrate_g, carbohydrate_by_difference_g, sugars_g, fibre_g, protein_g, salt_g, sodium_mg, water_g, alcohol_g, not_bought, note. Allergens as codes separated by spaces, none for a declaration that names none, empty for not declared. A known name changes that ingredient in the columns given. With dryRun=true nothing is changed.
+         * @description Columns (any order, header line first; name and base_unit are needed): name, base_unit, category, storage, shelf_life_days, density_g_per_ml, density_source, piece_mass_g, piece_mass_source, trim_yield, trim_yield_source, measures, contains, may_contain, sulphites_mg_per_kg, season_months, nutrition_source, energy_kcal, fat_g, saturates_g, carbohydrate_g, carbohydrate_by_difference_g, sugars_g, fibre_g, protein_g, salt_g, sodium_mg, water_g, alcohol_g, mix_water, mix_fat, mix_sugars, mix_milk_solids, mix_alcohol, mix_salt, ph, mix_sugar_kinds, in_mix, mix_source, not_bought, note. Allergens as codes separated by spaces, none for a declaration that names none, empty for not declared. A known name changes that ingredient in the columns given. With dryRun=true nothing is changed.
          */
         post: {
             parameters: {
