@@ -67,10 +67,15 @@ export const UserSchema = z
     role: RoleSchema,
     siteIds: SiteScopeSchema,
     archived: z.boolean(),
+    inYourCare: z.boolean().meta({ description: 'Whether who asks may change this person.' }),
     rev: z.number().int(),
   })
   .meta({ id: 'User' });
-export const UserPage = pageSchema(UserSchema, 'User');
+export const UserPage = pageSchema(UserSchema, 'User')
+  .extend({
+    rolesToGive: z.array(RoleSchema).meta({ description: 'Roles that who asks may give.' }),
+  })
+  .meta({ id: 'UserPage' });
 export const NewPasswordBody = z
   .strictObject({ password: Password })
   .meta({ id: 'NewPasswordBody' });

@@ -5,16 +5,18 @@ import { IfMatchHeaders, revisionFrom, setRevision } from '../../http/etag.ts';
 import { PageQuery, pageRequest, toPageBody } from '../../http/paging.ts';
 import type { User } from './access.ports.ts';
 import { NewPasswordBody, NewUserBody, UserBody, UserPage, UserSchema } from './access.schema.ts';
-import type { UserService } from './user.service.ts';
+import type { Actor } from '../platform/index.ts';
+import { rolesInCareOf, type UserService } from './user.service.ts';
 
 const UserParams = z.object({ userId: z.string() });
-const toUser = (user: User) => ({
+const toUser = (user: User, actor: Actor) => ({
   id: user.id,
   email: user.email,
   name: user.name,
   role: user.role,
   siteIds: user.siteIds === 'all' ? ('all' as const) : [...user.siteIds],
   archived: user.archived,
+  inYourCare: rolesInCareOf(actor).includes(user.role),
   rev: user.rev,
 });
 
@@ -36,11 +38,13 @@ export function userRoutes(users: UserService): FastifyPluginAsyncZod {
           response: { 200: UserPage },
         },
       },
-      async (request) =>
-        toPageBody(
+      async (request) => ({
+        ...toPageBody(
           await users.list(pageRequest(request.query), request.query.archived === 'true'),
-          toUser,
+          (user) => toUser(user, actorOf(request)),
         ),
+        rolesToGive: [...rolesInCareOf(actorOf(request))],
+      }),
     );
 
     // Not replayed by Idempotency-Key: the kept hash of the request would help to guess the
@@ -51,7 +55,10 @@ export function userRoutes(users: UserService): FastifyPluginAsyncZod {
       async (request, reply) => {
         const user = await users.create(actorOf(request), request.body);
         setRevision(reply, user.rev);
-        return reply.code(201).header('location', `/v1/users/${user.id}`).send(toUser(user));
+        return reply
+          .code(201)
+          .header('location', `/v1/users/${user.id}`)
+          .send(toUser(user, actorOf(request)));
       },
     );
 
@@ -61,7 +68,7 @@ export function userRoutes(users: UserService): FastifyPluginAsyncZod {
       async (request, reply) => {
         const user = await users.get(request.params.userId);
         setRevision(reply, user.rev);
-        return toUser(user);
+        return toUser(user, actorOf(request));
       },
     );
 
@@ -85,7 +92,7 @@ export function userRoutes(users: UserService): FastifyPluginAsyncZod {
           request.body,
         );
         setRevision(reply, saved.rev);
-        return toUser(saved);
+        return toUser(saved, actorOf(request));
       },
     );
 
@@ -130,7 +137,7 @@ export function userRoutes(users: UserService): FastifyPluginAsyncZod {
             archived,
           );
           setRevision(reply, saved.rev);
-          return toUser(saved);
+          return toUser(saved, actorOf(request));
         },
       );
     }

@@ -3,6 +3,7 @@ import {
   notFound,
   Refusal,
   requireRevision,
+  ROLES,
   type Actor,
   type Page,
   type PageRequest,
@@ -33,6 +34,13 @@ export function requirePerson(actor: Actor): void {
   if (actor.kind === 'token') {
     throw new Refusal('forbidden', 'People and keys are looked after by a person who signs in.');
   }
+}
+
+/** The roles whose people somebody looks after: an admin everybody, a lead chefs. */
+export function rolesInCareOf(actor: Actor): readonly Role[] {
+  if (actor.kind === 'token') return [];
+  if (actor.role === 'admin') return ROLES;
+  return actor.role === 'lead' ? ['chef'] : [];
 }
 
 /** The people who sign in. Admins look after everybody, a lead after chefs. */
@@ -117,7 +125,7 @@ export class UserService {
 
   #mayLookAfter(actor: Actor, role: Role): void {
     requirePerson(actor);
-    if (actor.role !== 'admin' && role !== 'chef') {
+    if (!rolesInCareOf(actor).includes(role)) {
       throw new Refusal('forbidden', 'A lead looks after chefs; for others ask an admin.');
     }
   }

@@ -43,8 +43,18 @@ describe('users', () => {
       role: 'chef',
       siteIds: [siteId],
       archived: false,
+      inYourCare: true,
       rev: 1,
     });
+    const seen = async (who: typeof lena) => (await who.get('/v1/users').expect(200)).body;
+    const byLead = await seen(lena);
+    expect(byLead.rolesToGive).toEqual(['chef']);
+    const cared = ({ items }: { items: { role: string; inYourCare: boolean }[] }) =>
+      items.filter((user) => user.inYourCare).map((user) => user.role);
+    expect(cared(byLead)).toEqual(['chef']);
+    const byAdmin = await seen(ada);
+    expect(byAdmin.rolesToGive).toEqual(['lead', 'chef', 'purchasing', 'admin']);
+    expect(cared(byAdmin).toSorted()).toEqual(['admin', 'chef', 'lead']);
     const lead = { ...chef('x@lakes.example'), role: 'lead', siteIds: 'all' };
     await lena.post('/v1/users').send(lead).expect(403);
     await ada.post('/v1/users').send(lead).expect(201);

@@ -1,6 +1,9 @@
 import type { components } from './schema.d.ts';
 
 type Schemas = components['schemas'];
+export type Person = Schemas['User'];
+export type PersonPage = Schemas['UserPage'];
+export type Role = Schemas['Role'];
 export type Session = Schemas['Session'];
 export type PrepList = Schemas['PrepList'];
 export type PrepTask = Schemas['PrepTask'];

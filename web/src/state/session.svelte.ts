@@ -63,6 +63,15 @@ export async function signIn(email: string, password: string): Promise<void> {
   await signedIn(await send<Session>({ method: 'POST', path: '/v1/session', body }));
 }
 
+/**
+ * Changes the password of whoever is signed in; every other session of theirs ends.
+ * @throws Problem with the service's words; NoAnswer
+ */
+export async function changePassword(currentPassword: string, newPassword: string): Promise<void> {
+  const body = { currentPassword, newPassword };
+  await signedIn(await send<Session>({ method: 'PUT', path: '/v1/session/password', body }));
+}
+
 /** Ends the session and forgets what the device kept of it; waiting ticks stay until they are sent. */
 export async function signOut(): Promise<void> {
   try {

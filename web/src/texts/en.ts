@@ -1,5 +1,6 @@
 import { deskEn } from './desk.en.ts';
 import { expectedEn } from './expected.en.ts';
+import { peopleEn } from './people.en.ts';
 import { recipesEn } from './recipes.en.ts';
 import { safetyEn } from './safety.en.ts';
 
@@ -272,6 +273,7 @@ export const en = {
   // Recipes, cards, allergens; the lead's desk
   ...recipesEn,
   ...deskEn,
+  ...peopleEn,
 };
 
 /** What a language must say. */

@@ -1,6 +1,7 @@
 import type { Texts } from './en.ts';
 import { deskIt } from './desk.it.ts';
 import { expectedIt } from './expected.it.ts';
+import { peopleIt } from './people.it.ts';
 import { recipesIt } from './recipes.it.ts';
 import { safetyIt } from './safety.it.ts';
 
@@ -260,4 +261,5 @@ export const it: Texts = {
   ...expectedIt,
   ...recipesIt,
   ...deskIt,
+  ...peopleIt,
 };
