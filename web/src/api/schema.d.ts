@@ -12114,11 +12114,15 @@ export interface components {
             role: components["schemas"]["RoleInput"];
             siteIds: components["schemas"]["SiteScopeInput"];
             archived: boolean;
+            /** @description Whether who asks may change this person. */
+            inYourCare: boolean;
             rev: number;
         };
         UserPageInput: {
             items: components["schemas"]["UserInput"][];
             nextCursor?: string;
+            /** @description Roles that who asks may give. */
+            rolesToGive: components["schemas"]["RoleInput"][];
         };
         NewPasswordBodyInput: {
             password: string;
@@ -15962,11 +15966,15 @@ export interface components {
             role: components["schemas"]["Role"];
             siteIds: components["schemas"]["SiteScope"];
             archived: boolean;
+            /** @description Whether who asks may change this person. */
+            inYourCare: boolean;
             rev: number;
         };
         UserPage: {
             items: components["schemas"]["User"][];
             nextCursor?: string;
+            /** @description Roles that who asks may give. */
+            rolesToGive: components["schemas"]["Role"][];
         };
         NewPasswordBody: {
             password: string;
