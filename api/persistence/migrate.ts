@@ -58,7 +58,11 @@ export function readMigrations(dir: string = MIGRATIONS_DIR): readonly Migration
  */
 export async function migrate(
   target: MigrationTarget,
-  options: { lock: boolean },
+  options: {
+    readonly lock: boolean;
+    /** Names of the migrations to apply; left out: all. */
+    readonly only?: ReadonlySet<string>;
+  },
 ): Promise<readonly string[]> {
   if (options.lock) await target.rows('SELECT pg_advisory_lock($1)', [ADVISORY_LOCK]);
   try {
@@ -69,6 +73,7 @@ export async function migrate(
     const applied = new Map(rows.map((r) => [String(r.migration_name), String(r.checksum)]));
     const now: string[] = [];
     for (const migration of readMigrations()) {
+      if (options.only && !options.only.has(migration.name)) continue;
       const known = applied.get(migration.name);
       if (known !== undefined) {
         if (known !== migration.checksum) {

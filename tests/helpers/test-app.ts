@@ -63,9 +63,12 @@ export const SYSTEM: Actor = {
   siteIds: 'all',
 };
 
-/** Starts a test application; close it in afterAll. */
-export async function startTestApp(at = '2026-03-10T05:30:00Z'): Promise<TestApp> {
-  const database = await openTestDatabase();
+/**
+ * Starts a test application; close it in afterAll.
+ * @param over a database that is open already, instead of a fresh one
+ */
+export async function startTestApp(at = '2026-03-10T05:30:00Z', over?: Database): Promise<TestApp> {
+  const database = over ?? (await openTestDatabase());
   const clock = new SteppedClock(at);
   const services = composeServices(database, clock, createNewId());
   const app = await buildApp({
