@@ -1,17 +1,19 @@
 import cookie from '@fastify/cookie';
 import helmet from '@fastify/helmet';
 import rateLimit from '@fastify/rate-limit';
-import Fastify, { type FastifyInstance, type FastifyServerOptions } from 'fastify';
+import Fastify, { LogController, type FastifyInstance, type FastifyServerOptions } from 'fastify';
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod';
 import { registerAccess, type Authenticate } from './http/access.ts';
 import { refuseUnroutable, registerErrorHandler } from './http/error-handler.ts';
 import { healthRoutes } from './http/health.ts';
+import { metricsRoutes, observeRequests } from './http/observe-requests.ts';
 import { registerIdempotency, type IdempotencyStore } from './http/idempotency.ts';
 import { registerOpenApi } from './http/openapi.ts';
 import { registerPage } from './http/page.ts';
 import { registerStorableText } from './http/storable-text.ts';
 import { moduleRoutes, type Services } from './modules/routes.ts';
 import type { Clock } from './modules/platform/index.ts';
+import { ServiceMetrics } from './observe/metrics.ts';
 
 /** Everything the application needs from outside; tests and the OpenAPI export pass their own. */
 export interface AppParts {
@@ -20,6 +22,12 @@ export interface AppParts {
   readonly idempotency: IdempotencyStore;
   readonly clock: Clock;
   readonly ping: () => Promise<void>;
+  /** What is counted; left out: counted for this application alone. */
+  readonly metrics?: ServiceMetrics;
+  /** Who shows it sees the metrics; left out: programs on the machine itself do. */
+  readonly metricsToken?: string | null;
+  /** Whether the service is about to stop: it then says that it is not ready. */
+  readonly isStopping?: () => boolean;
   readonly logger?: FastifyServerOptions['logger'];
   /** Folder of the built page; the API runs without one. */
   readonly pageDir?: string;
@@ -46,6 +54,8 @@ export async function buildApp(parts: AppParts): Promise<FastifyInstance> {
   const app = Fastify({
     logger: parts.logger ?? false,
     bodyLimit: BODY_LIMIT_BYTES,
+    // One line a request, with who asked, comes from observeRequests.
+    logController: new LogController({ disableRequestLogging: true }),
     requestIdHeader: false,
     genReqId: ({ headers }) => requestIdOf(headers['x-request-id']),
     routerOptions: { ignoreTrailingSlash: true },
@@ -60,7 +70,9 @@ export async function buildApp(parts: AppParts): Promise<FastifyInstance> {
     frameworkErrors: refuseUnroutable,
   });
 
+  const metrics = parts.metrics ?? new ServiceMetrics();
   registerErrorHandler(app);
+  observeRequests(app, metrics);
   await app.register(helmet, {
     contentSecurityPolicy: {
       directives: {
@@ -87,7 +99,8 @@ export async function buildApp(parts: AppParts): Promise<FastifyInstance> {
     reply.header('date', parts.clock.now().toUTCString());
   });
 
-  await app.register(healthRoutes(parts.ping));
+  await app.register(healthRoutes(parts.ping, parts.isStopping ?? (() => false)));
+  await app.register(metricsRoutes(metrics, parts.metricsToken ?? null));
   const v1: FastifyPluginAsyncZod = async (scope) => {
     scope.get('/openapi.json', { config: { access: 'public' }, schema: { hide: true } }, async () =>
       app.swagger(),

@@ -11,6 +11,9 @@ const EnvSchema = z.object({
     .optional(),
   LOG_LEVEL: z.enum(['fatal', 'error', 'warn', 'info', 'debug', 'trace', 'silent']).default('info'),
   TRUST_PROXY: z.string().min(1).optional(),
+  METRICS_TOKEN: z.string().min(16, 'must have 16 characters or more').optional(),
+  SLOW_QUERY_MS: z.coerce.number().int().min(1).default(500),
+  DRAIN_SECONDS: z.coerce.number().int().min(0).max(300).default(0),
   SECURE_COOKIES: z.enum(['true', 'false']).default('false'),
 });
 
@@ -22,6 +25,12 @@ export interface Config {
   readonly databaseUrl: string | null;
   readonly logLevel: string;
   readonly secureCookies: boolean;
+  /** Bearer token for /metrics; null: only the machine itself may ask. */
+  readonly metricsToken: string | null;
+  /** A statement that takes longer is written to the log. */
+  readonly slowQueryMs: number;
+  /** After a stop is asked for: how long to say 'not ready' before listening ends. */
+  readonly drainMs: number;
   /** Addresses or networks of proxies in front, comma-separated; null when there are none. */
   readonly trustProxy: string | null;
 }
@@ -47,6 +56,9 @@ export function readConfig(env: Readonly<Record<string, string | undefined>>): C
     databaseUrl: e.DATABASE_URL ?? null,
     logLevel: e.LOG_LEVEL,
     secureCookies: e.SECURE_COOKIES === 'true',
+    metricsToken: e.METRICS_TOKEN ?? null,
+    slowQueryMs: e.SLOW_QUERY_MS,
+    drainMs: e.DRAIN_SECONDS * 1000,
     trustProxy: e.TRUST_PROXY ?? null,
   };
 }

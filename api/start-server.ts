@@ -9,6 +9,8 @@ import type { Config } from './config.ts';
 import { createAuthenticate } from './modules/access/index.ts';
 import type { Clock } from './modules/platform/index.ts';
 import type { Services } from './modules/routes.ts';
+import { ServiceMetrics } from './observe/metrics.ts';
+import { startTraces } from './observe/traces.ts';
 import { openDatabase, type Database } from './persistence/database.ts';
 import { createIdempotencyStore } from './persistence/idempotency.repository.ts';
 import { createNewId } from './persistence/new-id.ts';
@@ -121,7 +123,14 @@ export async function startServer(
           ? BUILT_PAGE
           : null
         : options.pageDir;
+    const metrics = new ServiceMetrics();
+    metrics.watchProcess();
+    const traces = startTraces(process.env);
+    let stopping = false;
     const app = await buildApp({
+      metrics,
+      metricsToken: config.metricsToken,
+      isStopping: () => stopping,
       services,
       clock,
       authenticate: createAuthenticate(services.access),
@@ -134,15 +143,23 @@ export async function startServer(
         ? {}
         : { requestsPerMinute: options.requestsPerMinute }),
     });
+    database.watchQueries(({ sql, durationMs }) => {
+      const isSlow = durationMs > config.slowQueryMs;
+      metrics.query(durationMs / 1000, isSlow);
+      if (isSlow) app.log.warn({ sql, ms: durationMs }, 'slow query');
+    });
     try {
       await options.prepare?.(services, database);
       const url = await app.listen({ port: config.port, host: config.host });
       let closing: Promise<void> | null = null;
       const closeAll = async () => {
+        stopping = true;
+        if (config.drainMs > 0) await new Promise((done) => setTimeout(done, config.drainMs));
         const cut = setTimeout(() => app.server.closeAllConnections(), STOP_WITHIN_MS);
         await app.close();
         clearTimeout(cut);
         await database.close();
+        await traces?.stop();
       };
       return { url, services, database, close: () => (closing ??= closeAll()) };
     } catch (error) {

@@ -1,9 +1,15 @@
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod';
 import { z } from 'zod';
 
-/** /healthz: the process answers. /readyz: its database does too. */
-export function healthRoutes(ping: () => Promise<void>): FastifyPluginAsyncZod {
-  const Status = z.object({ status: z.enum(['ok', 'not-ready']) });
+/**
+ * /healthz: the process answers. /readyz: its database does too, and it is not about to stop, so that
+ * whoever shares requests out sends it more.
+ */
+export function healthRoutes(
+  ping: () => Promise<void>,
+  isStopping: () => boolean,
+): FastifyPluginAsyncZod {
+  const Status = z.object({ status: z.enum(['ok', 'not-ready', 'stopping']) });
   return async (app) => {
     app.get(
       '/healthz',
@@ -17,6 +23,7 @@ export function healthRoutes(ping: () => Promise<void>): FastifyPluginAsyncZod {
         schema: { tags: ['operation'], response: { 200: Status, 503: Status } },
       },
       async (request, reply) => {
+        if (isStopping()) return reply.code(503).send({ status: 'stopping' as const });
         try {
           await ping();
           return { status: 'ok' as const };

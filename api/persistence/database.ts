@@ -8,16 +8,37 @@ import { migrate } from './migrate.ts';
 
 export type Db = Prisma.TransactionClient;
 
+/** A statement the database has answered: its text without the values, and how long it took. */
+export interface SeenQuery {
+  readonly sql: string;
+  readonly durationMs: number;
+}
+
 /** An open database, embedded or PostgreSQL, with the migrations applied. */
 export interface Database {
   readonly prisma: PrismaClient;
   readonly kind: 'embedded' | 'postgresql';
   /** Throws when the database does not answer. */
   ping(): Promise<void>;
+  /** Calls `seen` after each statement; it must not throw. */
+  watchQueries(seen: (query: SeenQuery) => void): void;
   close(): Promise<void>;
 }
 
 const TRANSACTION_OPTIONS = { maxWait: 10_000, timeout: 60_000 } as const;
+
+function clientOver(adapter: PrismaPGlite | PrismaPg): Pick<Database, 'prisma' | 'watchQueries'> {
+  const prisma = new PrismaClient({
+    adapter,
+    transactionOptions: TRANSACTION_OPTIONS,
+    log: [{ emit: 'event', level: 'query' }],
+  });
+  return {
+    prisma,
+    watchQueries: (seen) =>
+      prisma.$on('query', ({ query, duration }) => seen({ sql: query, durationMs: duration })),
+  };
+}
 
 async function overPglite(pglite: PGlite, release: () => void): Promise<Database> {
   await migrate(
@@ -28,13 +49,11 @@ async function overPglite(pglite: PGlite, release: () => void): Promise<Database
     },
     { lock: false },
   );
-  const prisma = new PrismaClient({
-    adapter: new PrismaPGlite(pglite),
-    transactionOptions: TRANSACTION_OPTIONS,
-  });
+  const { prisma, watchQueries } = clientOver(new PrismaPGlite(pglite));
   return {
     prisma,
     kind: 'embedded',
+    watchQueries,
     ping: async () => void (await prisma.$queryRaw`SELECT 1`),
     close: async () => {
       await prisma.$disconnect();
@@ -77,13 +96,13 @@ export async function openPostgres(url: string, poolMax = 10): Promise<Database>
   } finally {
     await client.end();
   }
-  const prisma = new PrismaClient({
-    adapter: new PrismaPg({ connectionString: url, max: poolMax }),
-    transactionOptions: TRANSACTION_OPTIONS,
-  });
+  const { prisma, watchQueries } = clientOver(
+    new PrismaPg({ connectionString: url, max: poolMax }),
+  );
   return {
     prisma,
     kind: 'postgresql',
+    watchQueries,
     ping: async () => void (await prisma.$queryRaw`SELECT 1`),
     close: () => prisma.$disconnect(),
   };

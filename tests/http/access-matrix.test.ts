@@ -8,6 +8,8 @@ import { LEAD, startTestApp, type TestApp } from '../helpers/test-app.ts';
 /** What may be called without signing in, on purpose. Anything else public fails here. */
 const PUBLIC = [
   'GET /healthz',
+  // Guarded by a token of its own, or by asking from the machine itself.
+  'GET /metrics',
   'GET /readyz',
   'GET /v1/openapi.json',
   'POST /v1/session',

@@ -76,7 +76,7 @@ describe('the service started on its own', () => {
     first.child.kill('SIGTERM');
     expect(await first.ended).toBe(0);
     const secret = /tamis_session=([\w-]+)/.exec(made.headers['set-cookie']?.[0] ?? '')?.[1];
-    expect(first.output()).toContain('"url":"/v1/session"'); // requests are logged
+    expect(first.output()).toContain('"route":"/v1/session"'); // requests are logged
     for (const hidden of [password, secret, made.body.csrfToken]) {
       expect(hidden).toBeTruthy();
       expect(first.output()).not.toContain(hidden);
