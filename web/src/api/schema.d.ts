@@ -28,7 +28,7 @@ export interface paths {
                     content: {
                         "application/json": {
                             /** @enum {string} */
-                            status: "ok" | "not-ready";
+                            status: "ok" | "not-ready" | "stopping";
                         };
                     };
                 };
@@ -84,7 +84,7 @@ export interface paths {
                     content: {
                         "application/json": {
                             /** @enum {string} */
-                            status: "ok" | "not-ready";
+                            status: "ok" | "not-ready" | "stopping";
                         };
                     };
                 };
@@ -96,8 +96,61 @@ export interface paths {
                     content: {
                         "application/json": {
                             /** @enum {string} */
-                            status: "ok" | "not-ready";
+                            status: "ok" | "not-ready" | "stopping";
                         };
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/metrics": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "text/plain": string;
                     };
                 };
                 /** @description Refused; nothing was changed */
