@@ -16,6 +16,7 @@ import {
 import { LabelsService } from './modules/labels/index.ts';
 import { MeasuredYieldsService } from './modules/measured-yields/index.ts';
 import { MenusService } from './modules/menus/index.ts';
+import { NightWorkService } from './modules/night-work/index.ts';
 import { createParLevelsServices } from './modules/par-levels/index.ts';
 import { createOrdersServices } from './modules/orders/index.ts';
 import { PrepService, TaskWorkService } from './modules/prep/index.ts';
@@ -56,6 +57,8 @@ export function composeServices(
   const recipes = new RecipesService(base);
   const versions = new VersionsService(base);
   const forecasts = createForecastsServices(base);
+  const prep = new PrepService(base);
+  const orders = createOrdersServices({ ...base, solver: highsSolver() });
   return {
     access: createAccessServices({ ...base, ...security }),
     afterwards: new AfterwardsService(base),
@@ -71,8 +74,14 @@ export function composeServices(
     measuredYields: new MeasuredYieldsService(base),
     menus: new MenusService(base),
     parLevels: createParLevelsServices(base),
-    ...createOrdersServices({ ...base, solver: highsSolver() }),
-    prep: new PrepService(base),
+    ...orders,
+    nightWork: new NightWorkService({
+      ...base,
+      forecasts: forecasts.refresh,
+      prep,
+      orders: orders.orders,
+    }),
+    prep,
     rates: new RatesService(base),
     recipes,
     recipesExchange: new RecipesExchangeService(base),

@@ -3,7 +3,7 @@ import { orExplain, startServer, stopOnSignals } from './start-server.ts';
 
 // `npm start`: the service for real use, empty until the first person is made.
 await orExplain(async () => {
-  const server = await startServer(readConfig(process.env));
+  const server = await startServer(readConfig(process.env), { nightWork: true });
   stopOnSignals(server);
   const code = await server.services.access.setup.beginSetup();
   const lines =

@@ -1,11 +1,15 @@
 import { existsSync } from 'node:fs';
 import { createServer } from 'node:net';
 import path from 'node:path';
+import { setTimeout as timeout } from 'node:timers/promises';
 import { fileURLToPath } from 'node:url';
 import type { FastifyServerOptions } from 'fastify';
 import { buildApp } from './app.ts';
 import { composeServices } from './compose.ts';
 import type { Config } from './config.ts';
+import { startNightQueue } from './jobs/night-queue.ts';
+import { startNightTimer } from './jobs/night-timer.ts';
+import type { JobEnded, RunningNightWork } from './jobs/night-watch.ts';
 import { createAuthenticate } from './modules/access/index.ts';
 import type { Clock } from './modules/platform/index.ts';
 import type { Services } from './modules/routes.ts';
@@ -31,6 +35,8 @@ export interface StartOptions {
   /** Left out: structured lines on standard output at the level of the settings. */
   readonly logger?: FastifyServerOptions['logger'];
   readonly requestsPerMinute?: number;
+  /** Whether forecasts, plans and orders are worked out at night without being asked for. */
+  readonly nightWork?: boolean;
   /** Called before the server listens, for loading data. */
   readonly prepare?: (services: Services, database: Database) => Promise<void>;
 }
@@ -151,10 +157,24 @@ export async function startServer(
     try {
       await options.prepare?.(services, database);
       const url = await app.listen({ port: config.port, host: config.host });
+      const jobEnded: JobEnded = (job, outcome, seconds) => {
+        metrics.job(job.kind, outcome, seconds, clock.now());
+        app.log[outcome === 'done' ? 'info' : 'error'](
+          { ...job, seconds },
+          `night work ${outcome}`,
+        );
+      };
+      const night = options.nightWork
+        ? await startNight(config, database, services, jobEnded, (error) =>
+            app.log.error({ err: error }, 'night work stands still'),
+          )
+        : null;
       let closing: Promise<void> | null = null;
       const closeAll = async () => {
         stopping = true;
-        if (config.drainMs > 0) await new Promise((done) => setTimeout(done, config.drainMs));
+        if (config.drainMs > 0) await timeout(config.drainMs);
+        // A plan that is being worked out may take longer; it is begun again by whoever is next.
+        await Promise.race([night?.stop(), timeout(STOP_WITHIN_MS, undefined, { ref: false })]);
         const cut = setTimeout(() => app.server.closeAllConnections(), STOP_WITHIN_MS);
         await app.close();
         clearTimeout(cut);
@@ -170,6 +190,19 @@ export async function startServer(
     await database.close();
     throw error;
   }
+}
+
+/** A service that shares its database shares its night work as well. */
+async function startNight(
+  config: Config,
+  database: Database,
+  { nightWork }: Services,
+  ended: JobEnded,
+  failed: (error: unknown) => void,
+): Promise<RunningNightWork> {
+  return database.kind === 'postgresql' && config.databaseUrl !== null
+    ? startNightQueue(config.databaseUrl, nightWork, ended, failed)
+    : startNightTimer(nightWork, ended, failed);
 }
 
 /** Stops the server when the process is asked to end; a second signal ends it at once. */

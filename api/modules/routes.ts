@@ -21,6 +21,7 @@ import {
 import { labelsRoutes, type LabelsService } from './labels/index.ts';
 import { measuredYieldsRoutes, type MeasuredYieldsService } from './measured-yields/index.ts';
 import { menusRoutes, type MenusService } from './menus/index.ts';
+import { nightWorkRoutes, type NightWorkService } from './night-work/index.ts';
 import { parLevelsRoutes, type ParLevelsServices } from './par-levels/index.ts';
 import { ordersModuleRoutes, type OrdersServices } from './orders/index.ts';
 import { prepRoutes, type PrepService, type TaskWorkService } from './prep/index.ts';
@@ -71,6 +72,7 @@ export interface Services extends OrdersServices {
   readonly labels: LabelsService;
   readonly measuredYields: MeasuredYieldsService;
   readonly menus: MenusService;
+  readonly nightWork: NightWorkService;
   readonly parLevels: ParLevelsServices;
   readonly prep: PrepService;
   readonly rates: RatesService;
@@ -119,6 +121,7 @@ export function moduleRoutes(services: Services): readonly FastifyPluginAsyncZod
     forecastsRoutes(services.forecasts),
     backtestsRoutes(services.backtests),
     parLevelsRoutes(services.parLevels),
+    nightWorkRoutes(services.nightWork),
     stockRoutes(services.stock),
     stockChangesRoutes(services.stockChanges, services.stock),
     safetyRoutes(services.safety, services.safetyOverview),

@@ -10,6 +10,7 @@ import { createIngredientsRepository } from './ingredients.repository.ts';
 import { createLabelsRepository } from './labels.repository.ts';
 import { createMeasuredYieldsRepository } from './measured-yields.repository.ts';
 import { createMenusRepository } from './menus.repository.ts';
+import { createNightRunsRepository } from './night-runs.repository.ts';
 import { createParsRepository } from './pars.repository.ts';
 import { createApprovalLimitsRepository, createOrdersRepository } from './orders.repository.ts';
 import { createPlanningDataRepository } from './planning-data.repository.ts';
@@ -39,6 +40,7 @@ export function createRepositories(db: Db, newId: NewId) {
     labels: createLabelsRepository(db),
     measuredYields: createMeasuredYieldsRepository(db),
     menus: createMenusRepository(db, newId),
+    nightRuns: createNightRunsRepository(db),
     orders: createOrdersRepository(db),
     pars: createParsRepository(db),
     planningData: createPlanningDataRepository(db),

@@ -1,0 +1,3 @@
+export type * from './night-work.ports.ts';
+export { NightWorkService } from './night-work.service.ts';
+export { nightWorkRoutes } from './night-work.routes.ts';
