@@ -10713,6 +10713,60 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/v1/night-runs": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The latest forecasts, plans and orders worked out at night, newest first */
+        get: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["NightRunList"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/sites/{siteId}/stock-lots": {
         parameters: {
             query?: never;
@@ -14431,6 +14485,21 @@ export interface components {
         MenuPageInput: {
             items: components["schemas"]["MenuInput"][];
             nextCursor?: string;
+        };
+        NightRunListInput: {
+            items: {
+                /** @enum {string} */
+                kind: "forecasts" | "site" | "tidy";
+                /** @description The id of a site, or 'group'. */
+                key: string;
+                date: string;
+                startedAt: string;
+                endedAt: string | null;
+                /** @description Null while it runs, or since whoever ran it is gone. */
+                outcome: ("done" | "failed") | null;
+                attempts: number;
+                detail: string | null;
+            }[];
         };
         /**
          * @description fixed: a quantity a person set. service_level: a chance of lasting until more can be ready. margin_against_waste: the margin lost on a portion short weighed against the cost of one thrown away.
@@ -18283,6 +18352,21 @@ export interface components {
         MenuPage: {
             items: components["schemas"]["Menu"][];
             nextCursor?: string;
+        };
+        NightRunList: {
+            items: {
+                /** @enum {string} */
+                kind: "forecasts" | "site" | "tidy";
+                /** @description The id of a site, or 'group'. */
+                key: string;
+                date: string;
+                startedAt: string;
+                endedAt: string | null;
+                /** @description Null while it runs, or since whoever ran it is gone. */
+                outcome: ("done" | "failed") | null;
+                attempts: number;
+                detail: string | null;
+            }[];
         };
         /**
          * @description fixed: a quantity a person set. service_level: a chance of lasting until more can be ready. margin_against_waste: the margin lost on a portion short weighed against the cost of one thrown away.
