@@ -19,6 +19,7 @@ import { MenusService } from './modules/menus/index.ts';
 import { NightWorkService } from './modules/night-work/index.ts';
 import { createParLevelsServices } from './modules/par-levels/index.ts';
 import { createOrdersServices } from './modules/orders/index.ts';
+import { PreOrdersService } from './modules/pre-orders/index.ts';
 import { PrepService, TaskWorkService } from './modules/prep/index.ts';
 import { RatesService } from './modules/rates/index.ts';
 import {
@@ -81,6 +82,7 @@ export function composeServices(
       prep,
       orders: orders.orders,
     }),
+    preOrders: new PreOrdersService(base),
     prep,
     rates: new RatesService(base),
     recipes,

@@ -24,6 +24,7 @@ import { menusRoutes, type MenusService } from './menus/index.ts';
 import { nightWorkRoutes, type NightWorkService } from './night-work/index.ts';
 import { parLevelsRoutes, type ParLevelsServices } from './par-levels/index.ts';
 import { ordersModuleRoutes, type OrdersServices } from './orders/index.ts';
+import { preOrdersRoutes, type PreOrdersService } from './pre-orders/index.ts';
 import { prepRoutes, type PrepService, type TaskWorkService } from './prep/index.ts';
 import { ratesRoutes, type RatesService } from './rates/index.ts';
 import {
@@ -74,6 +75,7 @@ export interface Services extends OrdersServices {
   readonly menus: MenusService;
   readonly nightWork: NightWorkService;
   readonly parLevels: ParLevelsServices;
+  readonly preOrders: PreOrdersService;
   readonly prep: PrepService;
   readonly rates: RatesService;
   readonly recipes: RecipesService;
@@ -118,6 +120,7 @@ export function moduleRoutes(services: Services): readonly FastifyPluginAsyncZod
     coversRoutes(services.covers),
     coversEventsRoutes(services.covers),
     coversImportRoutes(services.coversImport),
+    preOrdersRoutes(services.preOrders),
     forecastsRoutes(services.forecasts),
     backtestsRoutes(services.backtests),
     parLevelsRoutes(services.parLevels),

@@ -9,6 +9,7 @@ import type {
 } from '../modules/forecasts/index.ts';
 import { inChunks } from './chunks.ts';
 import type { Db } from './database.ts';
+import { preOrderRows } from './pre-orders.repository.ts';
 import { Prisma } from './generated/client.ts';
 import type {
   CoversForecast as ForecastRow,
@@ -125,6 +126,7 @@ export function createForecastsRepository(db: Db): ForecastsRepository {
       });
       return rows.map((row) => ({ ...dated(row), soldOut: row.soldOutAt !== null }));
     },
+    preOrdersOf: (siteId, from, to) => preOrderRows(db, siteId, from, to),
     async dishNames(ids) {
       const rows = await db.recipe.findMany({
         where: { id: { in: [...ids] } },

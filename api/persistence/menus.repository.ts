@@ -23,6 +23,7 @@ const toLine = (row: MenuLineRow): MenuLine => ({
   netPrice: toDecimalString(row.priceAmount),
   taxRate: row.taxRate,
   targetCost: row.targetCost,
+  oneACover: row.oneACover,
 });
 
 const toMenu = (row: MenuRow & { readonly lines: readonly MenuLineRow[] }): Menu => ({

@@ -6,6 +6,7 @@ import type {
   VersionRow,
 } from '../modules/prep/index.ts';
 import type { Db } from './database.ts';
+import { preOrderRows } from './pre-orders.repository.ts';
 import { fromServiceDate, toOptionalDate, toServiceDate } from './row-values.ts';
 import { createSiteOverridesRepository } from './site-overrides.repository.ts';
 import { createSitesRepository } from './sites.repository.ts';
@@ -120,6 +121,7 @@ async function menuLines(db: Db, siteId: string) {
     dishId: row.dishId,
     serviceId: row.serviceId,
     share: row.share,
+    oneACover: row.oneACover,
     activeFrom: toServiceDate(row.menu.activeFrom),
     activeTo: toOptionalDate(row.menu.activeTo),
   }));
@@ -175,5 +177,6 @@ async function covers(
     sales: sales.map((row) => ({ ...date(row), soldOut: row.soldOutAt !== null })),
     events: events.map(date),
     stated,
+    preOrders: await preOrderRows(db, siteId, fromDate, toDate),
   };
 }

@@ -13,6 +13,7 @@ import { createMenusRepository } from './menus.repository.ts';
 import { createNightRunsRepository } from './night-runs.repository.ts';
 import { createParsRepository } from './pars.repository.ts';
 import { createApprovalLimitsRepository, createOrdersRepository } from './orders.repository.ts';
+import { createPreOrdersRepository } from './pre-orders.repository.ts';
 import { createPlanningDataRepository } from './planning-data.repository.ts';
 import { createPrepRepository } from './prep.repository.ts';
 import { createRatesRepository } from './rates.repository.ts';
@@ -44,6 +45,7 @@ export function createRepositories(db: Db, newId: NewId) {
     orders: createOrdersRepository(db),
     pars: createParsRepository(db),
     planningData: createPlanningDataRepository(db),
+    preOrders: createPreOrdersRepository(db),
     prep: createPrepRepository(db),
     rates: createRatesRepository(db),
     recipes: createRecipesRepository(db, newId),

@@ -57,6 +57,17 @@ async function makeThingsOf(siteId: string): Promise<Readonly<Record<string, str
       enteredBy: 'Lena',
     },
   });
+  await prisma.preOrder.create({
+    data: {
+      id: 'pre_x',
+      siteId,
+      serviceId: service.id,
+      serviceDate: day,
+      party: 'Moretti',
+      covers: 2,
+      enteredBy: 'Lena',
+    },
+  });
   await prisma.stockLot.create({
     data: {
       id: 'lot_x',
@@ -250,6 +261,7 @@ async function makeThingsOf(siteId: string): Promise<Readonly<Record<string, str
     equipmentId: equipment.id,
     menuId: 'menu_x',
     eventId: 'evt_x',
+    preOrderId: 'pre_x',
     lotId: 'lot_x',
     planId: 'plan_x',
     taskId: 'task_x',

@@ -17,12 +17,32 @@ export function explainDishPortions(
 ): string {
   const at = `${service.name} ${service.serviceDate}`;
   if (dish.fixedPortions !== undefined) {
-    return builder.given({
+    const fixed = builder.given({
       id: `portions:${service.id}:${dish.dishId}:fixed`,
       label: `${dishName}, portions a person fixed, ${at}`,
       value: dish.fixedPortions,
       unit: 'portions',
       ...(dish.levelSource ? { source: dish.levelSource } : {}),
+    });
+    const preOrdered = dish.preOrdered ?? 0;
+    if (preOrdered <= dish.fixedPortions) return fixed;
+    // What is promised is made, whatever number was fixed before.
+    return builder.add({
+      id: `portions:${service.id}:${dish.dishId}`,
+      label: `${dishName}, portions to have ready, ${at}`,
+      unit: 'portions',
+      formula: 'maximum',
+      inputs: [
+        { nodeId: fixed },
+        {
+          nodeId: builder.given({
+            id: `portions:${service.id}:${dish.dishId}:pre-ordered`,
+            label: `${dishName}, ordered beforehand, ${at}`,
+            value: preOrdered,
+            unit: 'portions',
+          }),
+        },
+      ],
     });
   }
   const portions = explainPortions(builder, service, dish, dishName, coversNode);

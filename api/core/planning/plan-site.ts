@@ -15,7 +15,7 @@ import { decidedOf, isBetter, jointSolution, levelSolution } from './plan-soluti
 import { ingredientNeeds } from './ingredient-needs.ts';
 import { itemOrder, VersionsByDate } from './item-order.ts';
 import { OpenNeeds } from './open-needs.ts';
-import type { PlannedService, SitePlanInput } from './plan-input.ts';
+import type { DishOnOffer, PlannedService, SitePlanInput } from './plan-input.ts';
 import type { PlannedCovers, PlannedPortions, Shortage, SitePlan } from './plan-output.ts';
 import { addPlateNeeds, explainDishPortions, topUpToPar } from './par-needs.ts';
 import { PlanDraft } from './plan-draft.ts';
@@ -258,10 +258,7 @@ function dishNeeds(
         atMin: service.startMin,
         untilMin: service.endMin,
         serviceDate: service.serviceDate,
-        certainFraction: Math.min(
-          1,
-          (service.certainFraction * service.distribution.mean * dish.share) / count,
-        ),
+        certainFraction: Math.min(1, certainPortions(service, dish) / count),
         user: {
           kind: 'service',
           id: service.id,
@@ -271,6 +268,12 @@ function dishNeeds(
     }
     return { serviceSlotId: service.id, dishId: dish.dishId, portions: count, node };
   });
+}
+
+/** Portions promised, and those that guests already booked are expected to choose. */
+function certainPortions(service: PlannedService, dish: DishOnOffer): number {
+  const choosing = Math.max(0, service.distribution.mean - (dish.preOrderedCovers ?? 0));
+  return (dish.preOrdered ?? 0) + service.certainFraction * choosing * dish.share;
 }
 
 function noRecipe(

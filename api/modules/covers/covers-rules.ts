@@ -1,5 +1,5 @@
 import { addDays, daysBetween, serviceDateOf, weekdayOf } from '../../core/calendar/index.ts';
-import { orRefuse, type RefusalIssue } from '../platform/index.ts';
+import { orRefuse, Refusal, type RefusalIssue } from '../platform/index.ts';
 import type { ClosedDay, MealService, Site } from '../sites/index.ts';
 import type { OutcomeInput, SaleInput, SnapshotInput } from './covers.ports.ts';
 
@@ -71,7 +71,7 @@ class Notes implements Judgement {
  * Whether the service is held that day. For a day to come it must be; of a day gone by the record
  * counts, since weekdays and closed days may have been changed afterwards.
  */
-function judgeSitting(
+function noteSitting(
   notes: Notes,
   context: CoversContext,
   { serviceId, serviceDate }: { readonly serviceId: string; readonly serviceDate: string },
@@ -123,7 +123,7 @@ function judgeCovers(
 /** Judges a booking snapshot. */
 export function judgeSnapshot(context: CoversContext, snapshot: SnapshotInput): Judgement {
   const notes = new Notes();
-  const service = judgeSitting(notes, context, snapshot);
+  const service = noteSitting(notes, context, snapshot);
   if (snapshot.takenAt.getTime() > context.now.getTime() + CLOCK_SLACK_MS) {
     notes.problem('/takenAt', 'A snapshot cannot be taken in the future. Check clock and offset.');
   } else if (siteDateOf(snapshot.takenAt, context.site.zone) > addDays(snapshot.serviceDate, 1)) {
@@ -142,7 +142,7 @@ function judgeHeldAlready(notes: Notes, context: CoversContext, serviceDate: str
 /** Judges what came of a service. */
 export function judgeOutcome(context: CoversContext, outcome: OutcomeInput): Judgement {
   const notes = new Notes();
-  const service = judgeSitting(notes, context, outcome);
+  const service = noteSitting(notes, context, outcome);
   judgeHeldAlready(notes, context, outcome.serviceDate);
   judgeCovers(notes, '/covers', outcome.covers, service);
   if (outcome.closed && outcome.covers > 0) {
@@ -158,7 +158,7 @@ export function judgeSale(
   dishIds: ReadonlySet<string>,
 ): Judgement {
   const notes = new Notes();
-  const service = judgeSitting(notes, context, sale);
+  const service = noteSitting(notes, context, sale);
   judgeHeldAlready(notes, context, sale.serviceDate);
   if (!dishIds.has(sale.dishId)) {
     notes.problem('/dishId', `There is no dish with the id ${sale.dishId}.`);
@@ -190,7 +190,24 @@ export function judgeAhead(
   covers: number | null,
 ): Judgement {
   const notes = new Notes();
-  const service = judgeSitting(notes, context, sitting);
+  const service = noteSitting(notes, context, sitting);
   if (covers !== null) judgeCovers(notes, '/covers', covers, service);
   return notes;
+}
+
+/**
+ * Whether a service can be held on a date: see `noteSitting`. The service is there where nothing is
+ * wrong with its id.
+ */
+export function judgeSitting(
+  context: CoversContext,
+  sitting: { readonly serviceId: string; readonly serviceDate: string },
+): Judgement & { readonly service: MealService } {
+  const notes = new Notes();
+  const service = noteSitting(notes, context, sitting);
+  if (!service)
+    throw new Refusal('invalid-input', notes.problems[0]?.message ?? '', {
+      issues: notes.problems,
+    });
+  return { service, problems: notes.problems, warnings: notes.warnings };
 }

@@ -10,16 +10,26 @@ import { fingerprint } from './kept-series.ts';
 /** The portions of one dish at a sitting: guests who come, and how many of them order it. */
 export function portionsOf(
   forecast: Pick<KeptForecast, 'serviceDate' | 'result' | 'overrideResult'>,
-  { share }: Pick<OfferedDish, 'share'>,
+  { line, share, exact }: OfferedDish,
 ): DishDemand {
   const own = share.byWeekday[weekdayOf(forecast.serviceDate)];
   return orRefuse(
     dishDemand({
       covers: plannedResult(forecast).distribution,
       share: { mean: own.mean, strength: own.strength, dayVariation: share.dayVariation },
+      perCover: perCoverOf(line, own.mean),
+      exact,
       levels: KEPT_LEVELS,
     }),
   );
+}
+
+/** Sales may show more than one a guest whatever the menu says: then several are possible. */
+export function perCoverOf(
+  { oneACover }: Pick<OfferedLine, 'oneACover'>,
+  share: number,
+): 'several' | 'at-most-one' {
+  return oneACover && share <= 1 ? 'at-most-one' : 'several';
 }
 
 /** The same as a row to keep, with what it came from. */
@@ -51,8 +61,16 @@ export function keptPortions(
 /** Two rows with the same one say the same. */
 export function portionsHash(
   forecast: Pick<KeptForecast, 'id' | 'serviceDate'>,
-  { line, share }: OfferedDish<OfferedLine>,
+  { line, share, exact }: OfferedDish<OfferedLine>,
 ): string {
   const own = share.byWeekday[weekdayOf(forecast.serviceDate)];
-  return fingerprint([forecast.id, line.id, line.share, own, share.dayVariation]);
+  return fingerprint([
+    forecast.id,
+    line.id,
+    line.share,
+    line.oneACover,
+    own,
+    share.dayVariation,
+    exact,
+  ]);
 }

@@ -1,8 +1,8 @@
 import { weekdayOf } from '../../core/calendar/index.ts';
 import { dishShares } from '../../core/demand/index.ts';
-import type { DishShare } from '../../core/demand/index.ts';
+import type { DishShare, ExactPortions } from '../../core/demand/index.ts';
 import { orRefuse } from '../platform/index.ts';
-import type { SaleRow, SeriesRows } from './series-rows.ts';
+import type { PreOrderRow, SaleRow, SeriesRows } from './series-rows.ts';
 
 /** Covers of experience a stated share is worth before sales change it. */
 const SHARE_STRENGTH = 150;
@@ -14,6 +14,8 @@ export interface OfferedLine {
   /** Null: offered in every service of the site. */
   readonly serviceId: string | null;
   readonly share: number;
+  /** A guest orders it once at most. */
+  readonly oneACover: boolean;
   readonly activeFrom: string;
   readonly activeTo: string | null;
 }
@@ -22,11 +24,15 @@ export interface OfferedLine {
 export interface OfferedDish<L extends OfferedLine = OfferedLine> {
   readonly line: L;
   readonly share: DishShare;
+  /** What parties of this sitting ordered of it beforehand; their guests choose nothing else. */
+  readonly exact: readonly ExactPortions[];
 }
 
 interface Sold {
   readonly outcomes: SeriesRows['outcomes'];
   readonly sales: readonly SaleRow[];
+  /** Of days gone by and to come. */
+  readonly preOrders: readonly PreOrderRow[];
 }
 
 /** The dishes on offer at a service on a date; a line for that very service goes before one for all. */
@@ -55,25 +61,40 @@ export function shareLearner<L extends OfferedLine>(
   lines: readonly L[],
   sold: Sold,
 ): (serviceId: string, date: string) => readonly OfferedDish<L>[] {
-  const known = new Map<string, readonly OfferedDish<L>[]>();
+  const known = new Map<string, readonly Learned<L>[]>();
   const past = new Map<string, ReturnType<typeof pastServices>>();
   return (serviceId, date) => {
     const offered = linesOn(lines, serviceId, date);
     const key = `${serviceId} ${offered.map((line) => line.id).join()}`;
-    const before = known.get(key);
-    if (before) return before;
-    const sales = past.get(serviceId) ?? pastServices(serviceId, sold);
-    past.set(serviceId, sales);
-    const learned = offered.length === 0 ? [] : learn(offered, sales);
-    known.set(key, learned);
-    return learned;
+    const parties = sold.preOrders.filter(
+      (party) => party.serviceId === serviceId && party.serviceDate === date,
+    );
+    const exactOf = (dishId: string): readonly ExactPortions[] =>
+      parties.map((party) => ({
+        label: party.party,
+        portions: portionsIn(party, dishId),
+        covers: party.covers,
+      }));
+    let learned = known.get(key);
+    if (!learned) {
+      const sales = past.get(serviceId) ?? pastServices(serviceId, sold);
+      past.set(serviceId, sales);
+      learned = offered.length === 0 ? [] : learn(offered, sales);
+      known.set(key, learned);
+    }
+    return learned.map((dish) => ({ ...dish, exact: exactOf(dish.line.dishId) }));
   };
 }
+
+type Learned<L extends OfferedLine> = Omit<OfferedDish<L>, 'exact'>;
+
+const portionsIn = ({ lines }: PreOrderRow, dishId: string): number =>
+  lines.find((line) => line.dishId === dishId)?.portions ?? 0;
 
 function learn<L extends OfferedLine>(
   offered: readonly L[],
   sales: ReturnType<typeof pastServices>,
-): readonly OfferedDish<L>[] {
+): readonly Learned<L>[] {
   const prior = offered.map(({ dishId, share }) => ({ dishId, share, strength: SHARE_STRENGTH }));
   const shares = new Map(orRefuse(dishShares({ prior, sales })).map((one) => [one.dishId, one]));
   return offered.flatMap((line) => {
@@ -82,18 +103,29 @@ function learn<L extends OfferedLine>(
   });
 }
 
-function pastServices(serviceId: string, { outcomes, sales }: Sold) {
+/** What guests who chose freely ordered: parties that had ordered beforehand are taken out. */
+function pastServices(serviceId: string, { outcomes, sales, preOrders }: Sold) {
+  const parties = preOrders.filter((party) => party.serviceId === serviceId);
+  const on = (date: string) => parties.filter((party) => party.serviceDate === date);
   const covers = new Map(
     outcomes
-      .filter((o) => o.serviceId === serviceId && !o.closed && o.covers > 0)
-      .map((o) => [o.serviceDate, o.covers]),
+      .filter((o) => o.serviceId === serviceId && !o.closed)
+      .map((o): [string, number] => [
+        o.serviceDate,
+        on(o.serviceDate).reduce((left, party) => left - party.covers, o.covers),
+      ])
+      .filter(([, free]) => free > 0),
   );
   const days = new Map<string, { portions: Record<string, number>; soldOut: string[] }>();
   for (const sale of sales) {
     if (sale.serviceId !== serviceId || !covers.has(sale.serviceDate)) continue;
     const day = days.get(sale.serviceDate) ?? { portions: {}, soldOut: [] };
     days.set(sale.serviceDate, day);
-    day.portions[sale.dishId] = sale.portions;
+    const promised = on(sale.serviceDate).reduce(
+      (sum, one) => sum + portionsIn(one, sale.dishId),
+      0,
+    );
+    day.portions[sale.dishId] = Math.max(0, sale.portions - promised);
     if (sale.soldOut) day.soldOut.push(sale.dishId);
   }
   return [...days].map(([serviceDate, day]) => ({

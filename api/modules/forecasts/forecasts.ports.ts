@@ -10,7 +10,7 @@ import type { MenusRepository } from '../menus/index.ts';
 import type { AuditTrail } from '../platform/index.ts';
 import type { SitesRepository } from '../sites/index.ts';
 import type { KeptSeries } from './kept-series.ts';
-import type { SaleRow, SeriesRows } from './series-rows.ts';
+import type { PreOrderRow, SaleRow, SeriesRows } from './series-rows.ts';
 
 /** How the mean of a sitting came about; `booked-only`: nothing else is known of the service. */
 export type SittingMethod = string;
@@ -93,6 +93,8 @@ export interface ForecastsRepository {
   /** Bookings, outcomes, events and stated covers of services; outcomes from `from` on. */
   rowsOf(serviceIds: readonly string[], from: string, to: string): Promise<SeriesRows>;
   salesOf(siteId: string, from: string, to: string): Promise<readonly SaleRow[]>;
+  /** Parties that ordered beforehand, of service dates from the first to the last. */
+  preOrdersOf(siteId: string, from: string, to: string): Promise<readonly PreOrderRow[]>;
   /** Names and kinds of recipes. */
   dishNames(ids: readonly string[]): Promise<ReadonlyMap<string, string>>;
 

@@ -99,7 +99,8 @@ export class ForecastsService {
       const serviceIds = [...new Set(ahead.map(({ service }) => service.id))];
       const { outcomes } = await work.forecasts.rowsOf(serviceIds, from, view.today);
       const sales = await work.forecasts.salesOf(siteId, from, view.today);
-      const sharesOn = shareLearner(lines, { outcomes, sales });
+      const preOrders = await work.forecasts.preOrdersOf(siteId, from, dates.at(-1) ?? view.today);
+      const sharesOn = shareLearner(lines, { outcomes, sales, preOrders });
       const standing = new Map(
         (await work.forecasts.portionsOf(ahead.map(({ forecast }) => forecast.id))).map((p) => [
           p.inputsHash,

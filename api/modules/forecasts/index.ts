@@ -11,7 +11,7 @@ export {
   siteDate,
 } from './covers-series.ts';
 export { linesOn, shareLearner, type OfferedDish, type OfferedLine } from './dish-shares.ts';
-export { portionsOf } from './dish-portions.ts';
+export { perCoverOf, portionsOf } from './dish-portions.ts';
 export { explained, type ForecastsDependencies } from './forecasts.service.ts';
 export { newestSnapshot, plannedResult } from './forecast-sittings.ts';
 export { planForecasts, type PlannedForecast } from './forecast-site.ts';

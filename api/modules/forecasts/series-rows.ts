@@ -31,6 +31,16 @@ export interface SeriesRows {
   }[];
 }
 
+/** A party that ordered beforehand or eats a set menu: its guests choose nothing any more. */
+export interface PreOrderRow {
+  readonly id: string;
+  readonly serviceId: string;
+  readonly serviceDate: string;
+  readonly party: string;
+  readonly covers: number;
+  readonly lines: readonly { readonly dishId: string; readonly portions: number }[];
+}
+
 /** What was sold of each dish. */
 export interface SaleRow {
   readonly serviceId: string;

@@ -40,6 +40,7 @@ export function menuToSave(
       netPrice: netPrice(line, site, `/lines/${i}`),
       taxRate: line.taxRate,
       targetCost: line.targetCost,
+      oneACover: line.oneACover,
     })),
   };
 }

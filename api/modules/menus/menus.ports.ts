@@ -16,6 +16,8 @@ export interface MenuLineInput {
   readonly taxRate: number;
   /** The food cost aimed at, as a fraction of the net price. */
   readonly targetCost: number | null;
+  /** A guest orders it once at most. */
+  readonly oneACover: boolean;
 }
 
 export interface MenuInput {
@@ -35,6 +37,8 @@ export interface MenuLine {
   readonly netPrice: string;
   readonly taxRate: number;
   readonly targetCost: number | null;
+  /** A guest orders it once at most. */
+  readonly oneACover: boolean;
 }
 
 export interface Menu {

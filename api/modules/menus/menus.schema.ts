@@ -10,6 +10,10 @@ const LineBody = z.strictObject({
   priceIncludesTax: z.boolean().default(false),
   taxRate: z.number().min(0).max(1),
   targetCost: z.number().gt(0).max(1).nullable().default(null),
+  oneACover: z
+    .boolean()
+    .default(false)
+    .meta({ description: 'A guest orders it once at most; portions then vary less.' }),
 });
 
 export const MenuBody = z
@@ -33,6 +37,7 @@ const lineFields = {
   grossPrice: MoneyOut,
   taxRate: z.number(),
   targetCost: z.number().nullable(),
+  oneACover: z.boolean(),
 };
 
 export const MenuSchema = z

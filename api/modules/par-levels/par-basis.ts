@@ -11,6 +11,7 @@ import {
   siteDate,
   type OfferedDish,
   type PlannedForecast,
+  type PreOrderRow,
   type SaleRow,
   type SeriesRows,
 } from '../forecasts/index.ts';
@@ -77,7 +78,11 @@ export function parBasis(
   tables: ParTables,
   services: readonly { readonly id: string; readonly name: string; readonly startsAt: string }[],
   forecasts: readonly PlannedForecast[],
-  sold: { readonly outcomes: SeriesRows['outcomes']; readonly sales: readonly SaleRow[] },
+  sold: {
+    readonly outcomes: SeriesRows['outcomes'];
+    readonly sales: readonly SaleRow[];
+    readonly preOrders: readonly PreOrderRow[];
+  },
   now: Date,
 ): ParBasis {
   const sharesOn = shareLearner(tables.lines, sold);
@@ -137,7 +142,12 @@ export async function readParBasis(
     days: BASIS_DAYS,
   });
   const sales = await read.forecasts.salesOf(siteId, historyFrom, today);
-  return parBasis(tables, services, forecasts, { outcomes: rows.outcomes, sales }, now);
+  const preOrders = await read.forecasts.preOrdersOf(
+    siteId,
+    historyFrom,
+    addDays(today, BASIS_DAYS),
+  );
+  return parBasis(tables, services, forecasts, { outcomes: rows.outcomes, sales, preOrders }, now);
 }
 
 /** Covers a sitting is planned with. */

@@ -17,6 +17,7 @@ export type IdPrefix =
   | 'out'
   | 'sale'
   | 'evt'
+  | 'pre'
   | 'par'
   | 'lot'
   | 'mov'

@@ -10,13 +10,19 @@ import { unwrap } from '../../core/shared/index.ts';
 import {
   datesFrom,
   newestSnapshot,
+  perCoverOf,
   plannedResult,
   shareLearner,
   siteDate,
   termLabel,
   termSource,
 } from '../forecasts/index.ts';
-import type { OfferedDish, PlannedForecast, SittingResult } from '../forecasts/index.ts';
+import type {
+  OfferedDish,
+  PlannedForecast,
+  PreOrderRow,
+  SittingResult,
+} from '../forecasts/index.ts';
 import type { PlanPars } from '../par-levels/index.ts';
 import { Refusal } from '../platform/index.ts';
 import type { MealService } from '../sites/index.ts';
@@ -88,7 +94,13 @@ export function preparePlan(
         terms: coversTerms(forecast),
         distribution: expected.distribution,
         certainFraction: certainFraction(expected),
-        dishes: dishesOn(sharesOn(service.id, serviceDate), service.id, serviceDate, pars),
+        dishes: dishesOn(
+          sharesOn(service.id, serviceDate),
+          data.covers.preOrders,
+          service.id,
+          serviceDate,
+          pars,
+        ),
       });
       summaries.push({
         slotId: `${service.id}:${serviceDate}`,
@@ -166,12 +178,16 @@ function certainFraction(forecast: SittingResult): number {
 /** The dishes on offer with their shares: as stated, moved by what sales have shown. */
 function dishesOn(
   offered: readonly OfferedDish<MenuLineRow>[],
+  preOrders: readonly PreOrderRow[],
   serviceId: string,
   date: string,
   pars: PlanPars,
 ): readonly DishOnOffer[] {
-  return offered.map(({ line, share }) => ({
+  const onMenu = offered.map(({ line, share, exact }) => ({
     dishId: line.dishId,
+    perCover: perCoverOf(line, share.byWeekday[weekdayOf(date)].mean),
+    preOrdered: exact.reduce((sum, party) => sum + party.portions, 0),
+    preOrderedCovers: exact.reduce((sum, party) => sum + party.covers, 0),
     share: share.byWeekday[weekdayOf(date)].mean,
     shareStrength: share.byWeekday[weekdayOf(date)].strength,
     shareDayVariation: share.dayVariation,
@@ -181,6 +197,33 @@ function dishesOn(
       note: `stated ${line.share}, moved by ${share.servicesSeen} services`,
     },
     ...pars.dish(line.dishId, serviceId, date),
+  }));
+  return [...onMenu, ...offMenu(offered, preOrders, serviceId, date, pars)];
+}
+
+/** A set menu may have dishes that nobody else is offered: none but the promised portions. */
+function offMenu(
+  offered: readonly OfferedDish<MenuLineRow>[],
+  preOrders: readonly PreOrderRow[],
+  serviceId: string,
+  date: string,
+  pars: PlanPars,
+): readonly DishOnOffer[] {
+  const known = new Set(offered.map(({ line }) => line.dishId));
+  const promised = new Map<string, { portions: number; party: PreOrderRow }>();
+  for (const party of preOrders) {
+    if (party.serviceId !== serviceId || party.serviceDate !== date) continue;
+    for (const { dishId, portions } of party.lines) {
+      if (known.has(dishId)) continue;
+      promised.set(dishId, { portions: (promised.get(dishId)?.portions ?? 0) + portions, party });
+    }
+  }
+  return [...promised].map(([dishId, { portions, party }]) => ({
+    dishId,
+    share: 0,
+    shareSource: { kind: 'pre-order', id: party.id, note: `only for ${party.party}` },
+    preOrdered: portions,
+    ...pars.dish(dishId, serviceId, date),
   }));
 }
 

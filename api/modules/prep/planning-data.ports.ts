@@ -1,5 +1,5 @@
 import type { Storage } from '../../core/safety/index.ts';
-import type { SaleRow, SeriesRows } from '../forecasts/index.ts';
+import type { PreOrderRow, SaleRow, SeriesRows } from '../forecasts/index.ts';
 import type { SiteOverride } from '../recipes/index.ts';
 import type { ClosedDay, Equipment, MealService, Site } from '../sites/index.ts';
 
@@ -76,6 +76,7 @@ export interface MenuLineRow {
   readonly dishId: string;
   readonly serviceId: string | null;
   readonly share: number;
+  readonly oneACover: boolean;
   readonly activeFrom: string;
   readonly activeTo: string | null;
 }
@@ -92,6 +93,7 @@ export interface LotRow {
 /** Bookings, outcomes, sales and what is known ahead, for the services of one site. */
 export interface CoversRows extends SeriesRows {
   readonly sales: readonly SaleRow[];
+  readonly preOrders: readonly PreOrderRow[];
 }
 
 /** Everything the plan of one site is worked out from, as read in one go. */

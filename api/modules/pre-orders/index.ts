@@ -1,0 +1,3 @@
+export type * from './pre-orders.ports.ts';
+export { PreOrdersService } from './pre-orders.service.ts';
+export { preOrdersRoutes } from './pre-orders.routes.ts';
