@@ -9565,6 +9565,208 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/v1/sites/{siteId}/pre-orders": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Parties that ordered beforehand, between two service dates */
+        get: {
+            parameters: {
+                query: {
+                    from: components["schemas"]["ServiceDateInput"];
+                    to: components["schemas"]["ServiceDateInput"];
+                };
+                header?: never;
+                path: {
+                    siteId: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["PreOrderList"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        put?: never;
+        /** Keep what a party ordered beforehand, or the set menu it will eat */
+        post: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    siteId: string;
+                };
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["PreOrderBodyInput"];
+                };
+            };
+            responses: {
+                /** @description Default Response */
+                201: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["PreOrderKept"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/pre-orders/{preOrderId}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put: {
+            parameters: {
+                query?: never;
+                header?: {
+                    "if-match"?: string;
+                };
+                path: {
+                    preOrderId: string;
+                };
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["PreOrderBodyInput"];
+                };
+            };
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["PreOrderKept"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        post?: never;
+        /** Take a pre-order back; it stays on record as removed */
+        delete: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    preOrderId: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                204: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content?: never;
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/sites/{siteId}/covers-forecasts": {
         parameters: {
             query?: never;
@@ -14454,6 +14656,11 @@ export interface components {
                 taxRate: number;
                 /** @default null */
                 targetCost: number | null;
+                /**
+                 * @description A guest orders it once at most; portions then vary less.
+                 * @default false
+                 */
+                oneACover: boolean;
             }[];
         };
         MenuInput: {
@@ -14478,6 +14685,7 @@ export interface components {
                 };
                 taxRate: number;
                 targetCost: number | null;
+                oneACover: boolean;
             }[];
             archived: boolean;
             rev: number;
@@ -15209,6 +15417,73 @@ export interface components {
         };
         InvoicesInput: {
             items: components["schemas"]["InvoiceInput"][];
+        };
+        /** @description A party whose guests choose nothing any more: what they will have is certain. */
+        PreOrderBodyInput: {
+            serviceId: string;
+            serviceDate: components["schemas"]["ServiceDateInput"];
+            party: string;
+            covers: number;
+            /** @default null */
+            note: string | null;
+            /**
+             * @description What was ordered, by dish.
+             * @default []
+             */
+            lines: {
+                dishId: string;
+                portions: number;
+            }[];
+            /**
+             * @description What each of the guests will have, beside what was ordered.
+             * @default []
+             */
+            setMenu: {
+                dishId: string;
+                /** @default 1 */
+                perCover: number;
+            }[];
+        };
+        PreOrderInput: {
+            id: string;
+            siteId: string;
+            serviceId: string;
+            serviceDate: string;
+            party: string;
+            covers: number;
+            note: string | null;
+            lines: {
+                dishId: string;
+                dishName: string;
+                portions: number;
+            }[];
+            enteredBy: string;
+            createdAt: string;
+            rev: number;
+        };
+        PreOrderKeptInput: {
+            id: string;
+            siteId: string;
+            serviceId: string;
+            serviceDate: string;
+            party: string;
+            covers: number;
+            note: string | null;
+            lines: {
+                dishId: string;
+                dishName: string;
+                portions: number;
+            }[];
+            enteredBy: string;
+            createdAt: string;
+            rev: number;
+            warnings: {
+                pointer: string;
+                message: string;
+            }[];
+        };
+        PreOrderListInput: {
+            items: components["schemas"]["PreOrderInput"][];
         };
         PrepPlanBodyInput: {
             /** @default 14 */
@@ -18321,6 +18596,11 @@ export interface components {
                 taxRate: number;
                 /** @default null */
                 targetCost: number | null;
+                /**
+                 * @description A guest orders it once at most; portions then vary less.
+                 * @default false
+                 */
+                oneACover: boolean;
             }[];
         };
         Menu: {
@@ -18345,6 +18625,7 @@ export interface components {
                 };
                 taxRate: number;
                 targetCost: number | null;
+                oneACover: boolean;
             }[];
             archived: boolean;
             rev: number;
@@ -19076,6 +19357,73 @@ export interface components {
         };
         Invoices: {
             items: components["schemas"]["Invoice"][];
+        };
+        /** @description A party whose guests choose nothing any more: what they will have is certain. */
+        PreOrderBody: {
+            serviceId: string;
+            serviceDate: components["schemas"]["ServiceDate"];
+            party: string;
+            covers: number;
+            /** @default null */
+            note: string | null;
+            /**
+             * @description What was ordered, by dish.
+             * @default []
+             */
+            lines: {
+                dishId: string;
+                portions: number;
+            }[];
+            /**
+             * @description What each of the guests will have, beside what was ordered.
+             * @default []
+             */
+            setMenu: {
+                dishId: string;
+                /** @default 1 */
+                perCover: number;
+            }[];
+        };
+        PreOrder: {
+            id: string;
+            siteId: string;
+            serviceId: string;
+            serviceDate: string;
+            party: string;
+            covers: number;
+            note: string | null;
+            lines: {
+                dishId: string;
+                dishName: string;
+                portions: number;
+            }[];
+            enteredBy: string;
+            createdAt: string;
+            rev: number;
+        };
+        PreOrderKept: {
+            id: string;
+            siteId: string;
+            serviceId: string;
+            serviceDate: string;
+            party: string;
+            covers: number;
+            note: string | null;
+            lines: {
+                dishId: string;
+                dishName: string;
+                portions: number;
+            }[];
+            enteredBy: string;
+            createdAt: string;
+            rev: number;
+            warnings: {
+                pointer: string;
+                message: string;
+            }[];
+        };
+        PreOrderList: {
+            items: components["schemas"]["PreOrder"][];
         };
         PrepPlanBody: {
             /** @default 14 */
