@@ -99,6 +99,32 @@ describe('the guests expected, in Chromium', () => {
     await eventually(() => db().coversOverride.count({ where: { removedAt: null } })).toBe(0);
   });
 
+  it('know parties that ordered beforehand, whose portions are exact', async () => {
+    await dinner()
+      .getByRole('button', { name: /^Wed,? 11 Mar$/ })
+      .click();
+    await dinner().getByRole('button', { name: 'Add a party' }).click();
+    await dinner().getByLabel('Booked under').fill('Moretti');
+    await dinner().getByLabel('Guests', { exact: true }).fill('90');
+    await dinner().getByLabel('Lemon tart').fill('7');
+    await dinner().getByRole('button', { name: 'Keep' }).first().click();
+    await dinner().locator('.problem').filter({ hasText: 'more than the 60 seats' }).waitFor();
+    expect(await db().preOrder.count()).toBe(0);
+    await dinner().getByLabel('Guests', { exact: true }).fill('8');
+    await expectAccessible(page);
+    await expectFingerSized(page);
+    await dinner().getByRole('button', { name: 'Keep' }).first().click();
+    await page.getByText('Moretti is kept. Their portions are planned exactly.').waitFor();
+    await dinner().getByText('8 guests:').waitFor();
+    await picture(page, 'expected-party');
+    await dinner().getByRole('button', { name: 'Take back: Moretti' }).click();
+    await page.getByText('Moretti is taken back.').waitFor();
+    expect(await db().preOrder.count({ where: { removedAt: null } })).toBe(0);
+    await dinner()
+      .getByRole('button', { name: /^Wed,? 11 Mar$/ })
+      .click();
+  });
+
   it('are tested over the past, beside three plain guesses, with a picture and its table', async () => {
     await page.getByRole('link', { name: 'How well it would have done' }).click();
     await page.getByText('This service has not been played through yet.').waitFor();

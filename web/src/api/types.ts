@@ -41,6 +41,7 @@ export type OrderRun = Schemas['OrderRun'];
 export type Shortfall = OrderRun['shortfalls'][number];
 export type SiteForecast = Schemas['SiteForecast'];
 export type SittingForecast = Schemas['SittingForecast'];
+export type PreOrders = Schemas['PreOrderList'];
 export type PortionsForecast = Schemas['PortionsForecast'];
 export type CoversOverrides = Schemas['CoversOverrideList'];
 export type Backtest = Schemas['Backtest'];
