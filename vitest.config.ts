@@ -8,7 +8,11 @@ export default defineConfig({
       {
         test: {
           name: 'core',
-          include: ['tests/core/**/*.test.ts', 'tests/reference/**/*.test.ts'],
+          include: [
+            'tests/core/**/*.test.ts',
+            'tests/reference/**/*.test.ts',
+            'tests/workers/**/*.test.ts',
+          ],
           environment: 'node',
           testTimeout: 60_000,
         },

@@ -7,6 +7,7 @@ import { CoversImportService, CoversService } from './modules/covers/index.ts';
 import { createDishesServices } from './modules/dishes/index.ts';
 import { createForecastsServices } from './modules/forecasts/index.ts';
 import { highsSolver } from './core/milp/index.ts';
+import { planSite } from './core/planning/index.ts';
 import { checkBy } from './http/csv.ts';
 import {
   IngredientBody,
@@ -41,16 +42,24 @@ import { TracingService } from './modules/tracing/index.ts';
 import { WasteExpectationsService } from './modules/waste-expectations/index.ts';
 import type { Clock, NewId } from './modules/platform/index.ts';
 import type { Database } from './persistence/database.ts';
+import type { Calculator } from './workers/calculator.ts';
 import { createUnitOfWork } from './persistence/repositories.ts';
 import { createArgon2Hasher } from './security/argon2-hasher.ts';
 import { createSecrets } from './security/secrets.ts';
+
+/** What the services are told besides the database. */
+export interface ServiceSettings {
+  readonly secureCookies: boolean;
+  /** Computes beside the thread that answers requests; left out: in it. */
+  readonly calculator?: Pick<Calculator, 'planSite' | 'solver'>;
+}
 
 /** Makes every service over one database. Add a new module's service here. */
 export function composeServices(
   database: Database,
   clock: Clock,
   newId: NewId,
-  settings: { readonly secureCookies: boolean } = { secureCookies: false },
+  settings: ServiceSettings = { secureCookies: false },
 ): Services {
   const work = createUnitOfWork(database, newId);
   const base = { work, clock, newId };
@@ -58,8 +67,12 @@ export function composeServices(
   const recipes = new RecipesService(base);
   const versions = new VersionsService(base);
   const forecasts = createForecastsServices(base);
-  const prep = new PrepService(base);
-  const orders = createOrdersServices({ ...base, solver: highsSolver() });
+  const { calculator } = settings;
+  const prep = new PrepService({
+    ...base,
+    planSite: calculator?.planSite ?? (async (input) => planSite(input)),
+  });
+  const orders = createOrdersServices({ ...base, solver: calculator?.solver ?? highsSolver() });
   return {
     access: createAccessServices({ ...base, ...security }),
     afterwards: new AfterwardsService(base),

@@ -17,6 +17,7 @@ import { ServiceMetrics } from './observe/metrics.ts';
 import { startTraces } from './observe/traces.ts';
 import { openDatabase, type Database } from './persistence/database.ts';
 import { createIdempotencyStore } from './persistence/idempotency.repository.ts';
+import { startCalculator } from './workers/calculator.ts';
 import { createNewId } from './persistence/new-id.ts';
 
 const BUILT_PAGE = path.join(path.dirname(fileURLToPath(import.meta.url)), '..', 'web', 'dist');
@@ -120,8 +121,10 @@ export async function startServer(
   try {
     if (options.prepare) await requireFreePort(config);
     const clock = options.clock ?? systemClock;
+    const calculator = startCalculator();
     const services = composeServices(database, clock, createNewId(), {
       secureCookies: config.secureCookies,
+      calculator,
     });
     const pageDir =
       options.pageDir === undefined
@@ -178,6 +181,7 @@ export async function startServer(
         const cut = setTimeout(() => app.server.closeAllConnections(), STOP_WITHIN_MS);
         await app.close();
         clearTimeout(cut);
+        await calculator.stop();
         await database.close();
         await traces?.stop();
       };

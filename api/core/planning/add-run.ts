@@ -80,7 +80,6 @@ export function addRun(parts: RunParts, draft: PlanDraft): void {
       : nodes.toMake,
   };
   draft.tasks.push(task);
-  draft.chosenRuns.push({ task, version, slot, batches: run.batches });
   draft.addLineNeeds({
     version,
     madeNode: nodes.quantity,

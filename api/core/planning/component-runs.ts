@@ -68,13 +68,6 @@ export interface DecidedRun extends DatedSlot {
   readonly batches: number;
 }
 
-/** Names a version of an item; a by-product's starter shares its version with the recipe's own item. */
-export function versionKey(
-  version: Pick<PlanVersion, 'itemId' | 'versionId' | 'stretchFrom'>,
-): string {
-  return `${version.itemId} ${version.versionId} ${version.stretchFrom ?? ''}`;
-}
-
 /**
  * What it costs, in minutes of work, to surprise the brigade when a plan is worked out again: a run
  * that appears or goes costs half of a run, a batch more or less a third. Common practice, no source.
@@ -132,7 +125,7 @@ function keptRuns(
 }
 
 /** The chances to make a version for its needs. */
-export function slotsFor(asked: RunsAsked): readonly DatedSlot[] {
+function slotsFor(asked: RunsAsked): readonly DatedSlot[] {
   const { version } = asked;
   return productionSlots({
     steps: sizedSteps(version.steps, 1, asked.kinds),

@@ -1,5 +1,5 @@
 /** The plan of one site: from covers to dated batches and as-purchased needs, every figure explained. */
-export { planSite, planSiteTogether } from './plan-site.ts';
+export { planSite } from './plan-site.ts';
 export { planQuantile } from './demand.ts';
 export { VersionsByDate } from './item-order.ts';
 export type {

@@ -4,7 +4,7 @@ import type { Blocked, PlacedBatch, PlanStep } from '../schedule/index.ts';
 import type { Result } from '../shared/result.ts';
 import { ok } from '../shared/result.ts';
 import { componentRuns, decidedRuns } from './component-runs.ts';
-import type { ComponentRuns, DecidedRun, RunsAsked } from './component-runs.ts';
+import type { ComponentRuns, RunsAsked } from './component-runs.ts';
 import type { OpenNeed } from './open-needs.ts';
 import type { PlanDraft } from './plan-draft.ts';
 import type { PlanVersion } from './plan-input.ts';
@@ -58,20 +58,13 @@ export interface PlacedRuns {
  * run finds no room in time, its chance is struck out and the runs are chosen anew, so that work
  * moves to where there is room; when that helps no more, the choice that leaves least short or late
  * stands, and what is late is placed as soon as it goes.
- *
- * @param decided runs chosen elsewhere, tried first
  */
-export function choosePlacedRuns(
-  asked: RunsAsked,
-  decided: readonly DecidedRun[] | undefined,
-  draft: PlanDraft,
-): Result<PlacedRuns> {
+export function choosePlacedRuns(asked: RunsAsked, draft: PlanDraft): Result<PlacedRuns> {
   const struck = new Set<string>();
   const blocks: Blocked[] = [];
   let best: { readonly runs: ComponentRuns; readonly short: number } | undefined;
   for (let strike = 0; strike <= MOST_STRIKES; strike += 1) {
-    const runs =
-      decided && strike === 0 ? decidedRuns(asked, decided) : componentRuns(asked, struck);
+    const runs = componentRuns(asked, struck);
     if (!runs.ok) return runs;
     const attempt = placeAll(runs.value, asked, draft);
     const failing = attempt.makings.filter(({ late }) => late).map(({ slotId }) => slotId);

@@ -7,7 +7,6 @@ import type { SiteEquipment, StepEquipment } from '../schedule/index.ts';
 import type { Result } from '../shared/result.ts';
 import { ok } from '../shared/result.ts';
 import { addRun } from './add-run.ts';
-import { versionKey } from './component-runs.ts';
 import { choosePlacedRuns } from './place-runs.ts';
 import type { PlacedRuns } from './place-runs.ts';
 import { blockedReason, tightRuns } from './tight-runs.ts';
@@ -48,7 +47,6 @@ export function planComponent(item: Item, draft: PlanDraft): Result<void> {
       lots = left.value;
       continue;
     }
-    const decided = draft.decided?.get(versionKey(version));
     const asked = {
       version,
       name: item.name,
@@ -60,7 +58,7 @@ export function planComponent(item: Item, draft: PlanDraft): Result<void> {
       kinds: draft.kinds,
       previous: draft.input.previousRuns?.filter((run) => run.versionId === version.versionId),
     };
-    const planned = choosePlacedRuns(asked, decided, draft);
+    const planned = choosePlacedRuns(asked, draft);
     if (!planned.ok) return planned;
     lots = planned.value.played.plan.stockLeft;
     draft.methods.push(methodOf(item, version, planned.value.chosen.plan));

@@ -6,8 +6,6 @@ import type { OpenNeeds } from './open-needs.ts';
 import { byKind, SitePlacer } from '../schedule/index.ts';
 import type { SiteEquipment } from '../schedule/index.ts';
 import { mainOutput } from './component-runs.ts';
-import type { DecidedRun } from './component-runs.ts';
-import type { DatedSlot } from './production-slots.ts';
 import type { ItemLot, PlanVersion, SitePlanInput } from './plan-input.ts';
 import type {
   ComponentMethod,
@@ -50,14 +48,6 @@ export interface LineUser {
   };
 }
 
-/** A run that was chosen: its task, the version as planned with, and the chance that was taken. */
-export interface ChosenRun {
-  readonly task: PlannedTask;
-  readonly version: PlanVersion;
-  readonly slot: DatedSlot;
-  readonly batches: number;
-}
-
 /** A plan while it is being worked out: what stays fixed, and what has been found so far. */
 export class PlanDraft {
   readonly input: SitePlanInput;
@@ -68,12 +58,9 @@ export class PlanDraft {
   readonly nameOf: (itemId: string) => string;
   /** Earliest start of a component whose own components cannot be there sooner. */
   readonly notBefore: ReadonlyMap<string, EpochMin>;
-  /** Runs decided before, by version key: they are played through instead of chosen. */
-  readonly decided: ReadonlyMap<string, readonly DecidedRun[]> | undefined;
   /** The site's equipment by kind. */
   readonly kinds: ReadonlyMap<string, SiteEquipment>;
   readonly methods: ComponentMethod[] = [];
-  readonly chosenRuns: ChosenRun[] = [];
   readonly tight: TightRun[] = [];
   /** What people and equipment have left. */
   readonly placer: SitePlacer;
@@ -91,9 +78,7 @@ export class PlanDraft {
     items: ReadonlyMap<string, Item>;
     nameOf: (itemId: string) => string;
     notBefore: ReadonlyMap<string, EpochMin>;
-    decided?: ReadonlyMap<string, readonly DecidedRun[]> | undefined;
   }) {
-    this.decided = parts.decided;
     this.kinds = byKind(parts.input.equipment ?? []);
     this.placer = new SitePlacer({
       // Where nobody says who is on shift, hands do not bind.

@@ -113,7 +113,7 @@ export interface PlanSolution {
    * `level-by-level`: each component exactly, given what the level above asks for. `together`: what
    * goes into one another chosen at once; kept where that was better.
    */
-  readonly method: 'level-by-level' | 'together';
+  readonly method: 'level-by-level';
   readonly costMin: number;
   /** No choice among the same chances, leaving as little unmet, costs less. */
   readonly boundMin: number;

@@ -6,12 +6,9 @@ import type { Item } from '../recipe-graph/index.ts';
 import { coreError } from '../shared/errors.ts';
 import type { Result } from '../shared/result.ts';
 import { err, ok, unwrap } from '../shared/result.ts';
-import type { PlanTogetherOptions } from '../batches/index.ts';
-import type { DecidedRun } from './component-runs.ts';
-import { jointRuns } from './joint-runs.ts';
 import { planComponent } from './plan-component.ts';
 import { explainCovers, explainCoversLevel, planQuantile } from './demand.ts';
-import { decidedOf, isBetter, jointSolution, levelSolution } from './plan-solution.ts';
+import { isBetter, levelSolution } from './plan-solution.ts';
 import { ingredientNeeds } from './ingredient-needs.ts';
 import { itemOrder, VersionsByDate } from './item-order.ts';
 import { OpenNeeds } from './open-needs.ts';
@@ -52,34 +49,6 @@ export function planSite(input: SitePlanInput): Result<SitePlan> {
   const chosen = levelByLevel(prepared.value);
   if (!chosen.ok) return chosen;
   return ok(chosen.value.plan);
-}
-
-/**
- * The plan of `planSite` with the components that go into one another chosen together, where that
- * is better: the joint choice is played through level by level like any other, and kept only if it
- * leaves no more short and costs less. `solution` says how far from the best it can be.
- *
- * @param options the solver, and limits of its search; without a solver the same as `planSite`
- */
-export async function planSiteTogether(
-  input: SitePlanInput,
-  options: PlanTogetherOptions,
-): Promise<Result<SitePlan>> {
-  const prepared = prepare(input);
-  if (!prepared.ok) return prepared;
-  const chosen = levelByLevel(prepared.value);
-  if (!chosen.ok) return chosen;
-  const joint = await jointRuns(chosen.value.draft, prepared.value.order, options);
-  if (!joint.ok) return joint;
-  if (!joint.value) {
-    return ok(chosen.value.plan);
-  }
-  const decided = new Map([...decidedOf(chosen.value.draft), ...joint.value.decided]);
-  const played = planOnce(prepared.value, chosen.value.notBefore, decided);
-  if (!played.ok) return played;
-  const better = isBetter(played.value.draft, chosen.value.draft) ? played.value : chosen.value;
-  const solution = jointSolution(chosen.value.draft, better.draft, joint.value);
-  return ok({ ...better.plan, solution });
 }
 
 interface Prepared {
@@ -157,12 +126,8 @@ function inRounds(prepared: Prepared): Result<Drafted> {
   }
 }
 
-/** One pass down the levels with the earliest starts found so far, or with runs decided before. */
-function planOnce(
-  prepared: Prepared,
-  notBefore: ReadonlyMap<string, EpochMin>,
-  decided?: ReadonlyMap<string, readonly DecidedRun[]>,
-): Result<Drafted> {
+/** One pass down the levels with the earliest starts found so far. */
+function planOnce(prepared: Prepared, notBefore: ReadonlyMap<string, EpochMin>): Result<Drafted> {
   const { input, items, order } = prepared;
   const builder = new ExplanationBuilder({ quantile: planQuantile });
   const versions = new VersionsByDate(input.versions);
@@ -176,7 +141,6 @@ function planOnce(
     nameOf,
     items,
     notBefore,
-    decided,
   });
 
   const covers: PlannedCovers[] = [];

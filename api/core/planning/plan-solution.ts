@@ -1,6 +1,3 @@
-import { versionKey } from './component-runs.ts';
-import type { DecidedRun } from './component-runs.ts';
-import type { JointRuns } from './joint-runs.ts';
 import type { PlanDraft } from './plan-draft.ts';
 import type { PlanSolution } from './plan-output.ts';
 
@@ -57,31 +54,4 @@ export function levelSolution(draft: PlanDraft): PlanSolution {
     .filter(({ itemId }) => !linked.has(itemId))
     .reduce((sum, { boundMin }) => sum + boundMin, 0);
   return solution('level-by-level', draft, bound);
-}
-
-/** The same with the joint choice's bound for the components planned together. */
-export function jointSolution(level: PlanDraft, chosen: PlanDraft, joint: JointRuns): PlanSolution {
-  const together = new Set(joint.itemIds);
-  const alone = level.methods
-    .filter(({ itemId }) => !together.has(itemId))
-    .reduce((sum, { boundMin }) => sum + boundMin, 0);
-  const method = chosen === level ? 'level-by-level' : 'together';
-  return solution(method, chosen, alone + joint.plan.bound);
-}
-
-/** The runs of a plan as decisions that can be played through again. */
-export function decidedOf(draft: PlanDraft): Map<string, readonly DecidedRun[]> {
-  const decided = new Map<string, DecidedRun[]>();
-  for (const { version, slot, batches } of draft.chosenRuns) {
-    const key = versionKey(version);
-    const list = decided.get(key) ?? [];
-    if (list.length === 0) decided.set(key, list);
-    list.push({ ...slot, batches });
-  }
-  // A version whose needs stock covers has no runs, and must not be chosen anew.
-  for (const { itemId, versionId } of draft.methods) {
-    const key = versionKey({ itemId, versionId });
-    if (!decided.has(key)) decided.set(key, []);
-  }
-  return decided;
 }

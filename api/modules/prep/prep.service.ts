@@ -2,14 +2,26 @@ import { addDays } from '../../core/calendar/index.ts';
 import { chain, evaluate, subgraph } from '../../core/explanation/index.ts';
 import type { ExplanationGraph } from '../../core/explanation/index.ts';
 import { planQuantile } from '../../core/planning/index.ts';
-import { ROWS_DAYS, planForecasts, siteDate } from '../forecasts/index.ts';
-import { parBasis, planPars, readParTables } from '../par-levels/index.ts';
+import { ROWS_DAYS, planForecasts, siteDate, type PlannedForecast } from '../forecasts/index.ts';
+import { parBasis, planPars, readParTables, type PlanPars } from '../par-levels/index.ts';
 import { notFound, orRefuse, Refusal, requireSite } from '../platform/index.ts';
 import type { Actor, Clock, NewId, UnitOfWork } from '../platform/index.ts';
 
 import type { PlanningData } from './planning-data.ports.ts';
-import type { IngredientNeedRow, PrepPlan, PrepTask, PrepWork } from './prep.ports.ts';
-import { fitTasks, needRows, workOutPlan } from './work-out-plan.ts';
+import type {
+  IngredientNeedRow,
+  PrepPlan,
+  PrepRepository,
+  PrepTask,
+  PrepWork,
+} from './prep.ports.ts';
+import {
+  fitTasks,
+  needRows,
+  workOutPlan,
+  type SitePlanner,
+  type WorkedOutPlan,
+} from './work-out-plan.ts';
 
 export const DEFAULT_PLAN_DAYS = 14;
 
@@ -17,7 +29,22 @@ export interface PrepDependencies {
   readonly work: UnitOfWork<PrepWork>;
   readonly clock: Clock;
   readonly newId: NewId;
+  readonly planSite: SitePlanner;
 }
+
+/** Everything a plan is worked out from, and the tasks that stand. */
+interface ReadForPlan {
+  readonly data: PlanningData;
+  readonly today: string;
+  readonly standing: readonly PrepTask[];
+  readonly expected: readonly PlannedForecast[];
+  readonly pars: PlanPars;
+  /** See `standsAs`. */
+  readonly stands: string;
+}
+
+/** Times a plan is worked out anew because a chef was faster. */
+const TRIES = 4;
 
 /** The prep list of a site's day with the plan it comes from. */
 export interface PrepList {
@@ -44,70 +71,126 @@ export interface ExplainedFigure {
 /** Plans sites, gives the day's list, and explains every figure of a plan. */
 export class PrepService {
   readonly #deps: PrepDependencies;
+  /** The latest plan being worked out, by site. */
+  readonly #underWay = new Map<string, Promise<PrepPlan>>();
 
   constructor(deps: PrepDependencies) {
     this.#deps = deps;
   }
 
-  /** Works the site's plan out anew from what is known now, and makes it the current one. */
-  async workOut(actor: Actor, siteId: string, days = DEFAULT_PLAN_DAYS): Promise<PrepPlan> {
+  /**
+   * Works the site's plan out anew from what is known now, and makes it the current one. It is
+   * computed outside any transaction, and put in place only if tasks and plan still stand as they
+   * were read; otherwise it is worked out again from what they are now.
+   * @throws Refusal `conflict` when they keep changing
+   */
+  workOut(actor: Actor, siteId: string, days = DEFAULT_PLAN_DAYS): Promise<PrepPlan> {
     requireSite(actor, siteId);
-    const now = this.#deps.clock.now();
-    return this.#deps.work.run(async (work) => {
-      const { prep, planningData, forecasts } = work;
-      await prep.lockSite(siteId);
-      const { data, today, historyFrom } = await this.#load(planningData, siteId, now, days);
-      const standing = await prep.openTasks(siteId, addDays(today, -1));
-      const expected = await planForecasts(forecasts, {
-        ...data,
-        rows: data.covers,
-        historyFrom,
+    // Within this process plans of one site follow one another; across processes the tries do.
+    const before = this.#underWay.get(siteId) ?? Promise.resolve();
+    const mine = before.catch(() => undefined).then(() => this.#workOut(siteId, days));
+    this.#underWay.set(siteId, mine);
+    const forget = (): void => {
+      if (this.#underWay.get(siteId) === mine) this.#underWay.delete(siteId);
+    };
+    mine.then(forget, forget);
+    return mine;
+  }
+
+  async #workOut(siteId: string, days: number): Promise<PrepPlan> {
+    for (let tries = 0; tries < TRIES; tries += 1) {
+      const now = this.#deps.clock.now();
+      const read = await this.#deps.work.run((work) => this.#read(work, siteId, now, days));
+      const { data, standing, expected, pars } = read;
+      const worked = await workOutPlan(
+        this.#deps.planSite,
+        data,
         now,
         days,
-        newId: this.#deps.newId,
-      });
-      const basis = parBasis(
-        await readParTables(work, siteId, now),
-        data.services,
+        standing,
         expected,
-        data.covers,
-        now,
+        pars,
       );
-      const pars = planPars(
-        basis,
-        await work.pars.ofSite(siteId, false),
-        await work.pars.overridesOf(siteId, today, addDays(today, days)),
+      const plan = await this.#deps.work.run((work) =>
+        this.#putInPlace(work, siteId, now, days, read, worked),
       );
-      const worked = workOutPlan(data, now, days, standing, expected, pars);
-      const planId = this.#deps.newId('plan');
-      const changes = fitTasks(worked.plan, planId, siteId, standing, now, this.#deps.newId);
-      const kept = standing.filter((task) => task.status !== 'to_do');
-      const plan: PrepPlan = {
-        id: planId,
-        siteId,
-        fromDate: today,
-        toDate: addDays(today, days - 1),
-        status: 'current',
-        workedOutAt: now,
-        summary: {
-          ...worked.summary,
-          taskIds: [...kept, ...changes.insert, ...changes.replace].map((task) => task.id),
-        },
-      };
-      await prep.insertPlan(plan, worked.inputsHash);
-      await prep.insertTasks(changes.insert);
-      for (const task of [
-        ...changes.replace,
-        ...changes.drop,
-        ...kept.map((t) => ({ ...t, planId })),
-      ]) {
-        await prep.replaceTask(task);
-      }
-      await prep.insertNeeds(needRows(worked.plan, planId, siteId, this.#deps.newId));
-      await prep.saveExplanation(this.#deps.newId('exp'), planId, worked.plan.explanation);
-      await prep.supersedeOthers(siteId, planId);
-      return plan;
+      if (plan) return plan;
+    }
+    throw new Refusal(
+      'conflict',
+      'The list of this site keeps changing at this moment. Try again in a minute.',
+      { detail: { siteId } },
+    );
+  }
+
+  async #read(work: PrepWork, siteId: string, now: Date, days: number): Promise<ReadForPlan> {
+    const { prep, planningData, forecasts } = work;
+    await prep.lockSite(siteId);
+    const { data, today, historyFrom } = await this.#load(planningData, siteId, now, days);
+    const standing = await prep.openTasks(siteId, addDays(today, -1));
+    const expected = await planForecasts(forecasts, {
+      ...data,
+      rows: data.covers,
+      historyFrom,
+      now,
+      days,
+      newId: this.#deps.newId,
     });
+    const basis = parBasis(
+      await readParTables(work, siteId, now),
+      data.services,
+      expected,
+      data.covers,
+      now,
+    );
+    const pars = planPars(
+      basis,
+      await work.pars.ofSite(siteId, false),
+      await work.pars.overridesOf(siteId, today, addDays(today, days)),
+    );
+    return { data, today, standing, expected, pars, stands: await standsAs(prep, siteId, today) };
+  }
+
+  /** @returns null when tasks or plan are no longer as they were read */
+  async #putInPlace(
+    { prep }: PrepWork,
+    siteId: string,
+    now: Date,
+    days: number,
+    read: ReadForPlan,
+    worked: WorkedOutPlan,
+  ): Promise<PrepPlan | null> {
+    const { today, standing } = read;
+    await prep.lockSite(siteId);
+    if ((await standsAs(prep, siteId, today)) !== read.stands) return null;
+    const planId = this.#deps.newId('plan');
+    const changes = fitTasks(worked.plan, planId, siteId, standing, now, this.#deps.newId);
+    const kept = standing.filter((task) => task.status !== 'to_do');
+    const plan: PrepPlan = {
+      id: planId,
+      siteId,
+      fromDate: today,
+      toDate: addDays(today, days - 1),
+      status: 'current',
+      workedOutAt: now,
+      summary: {
+        ...worked.summary,
+        taskIds: [...kept, ...changes.insert, ...changes.replace].map((task) => task.id),
+      },
+    };
+    await prep.insertPlan(plan, worked.inputsHash);
+    await prep.insertTasks(changes.insert);
+    for (const task of [
+      ...changes.replace,
+      ...changes.drop,
+      ...kept.map((t) => ({ ...t, planId })),
+    ]) {
+      await prep.replaceTask(task);
+    }
+    await prep.insertNeeds(needRows(worked.plan, planId, siteId, this.#deps.newId));
+    await prep.saveExplanation(this.#deps.newId('exp'), planId, worked.plan.explanation);
+    await prep.supersedeOthers(siteId, planId);
+    return plan;
   }
 
   /** The site's list of a day (today in the site's zone when none is named). */
@@ -198,6 +281,16 @@ export class PrepService {
     if (!data) throw notFound('site', siteId);
     return { data, today: siteDate(now, data.site.zone), historyFrom };
   }
+}
+
+/** What must not have changed while a plan was computed: the plan in place, and what chefs ticked. */
+async function standsAs(prep: PrepRepository, siteId: string, today: string): Promise<string> {
+  const plan = await prep.currentPlan(siteId);
+  const tasks = await prep.openTasks(siteId, addDays(today, -1));
+  const marks = tasks.map(
+    ({ id, status, madeQuantity }) => `${id} ${status} ${madeQuantity ?? ''}`,
+  );
+  return [plan?.id ?? 'no plan', ...marks.sort()].join('\n');
 }
 
 function namesOf(data: PlanningData): PrepList['names'] {

@@ -1,6 +1,6 @@
 import { createHash } from 'node:crypto';
-import { planSite } from '../../core/planning/index.ts';
-import type { PlannedTask, SitePlan } from '../../core/planning/index.ts';
+import type { PlannedTask, SitePlan, SitePlanInput } from '../../core/planning/index.ts';
+import type { Result } from '../../core/shared/index.ts';
 import type { PlannedForecast } from '../forecasts/index.ts';
 import type { PlanPars } from '../par-levels/index.ts';
 import { orRefuse } from '../platform/index.ts';
@@ -16,17 +16,21 @@ export interface WorkedOutPlan {
   readonly inputsHash: string;
 }
 
+/** The core's site plan, here or in a thread of its own. */
+export type SitePlanner = (input: SitePlanInput) => Promise<Result<SitePlan>>;
+
 /** Works out the plan of a site from its rows. Pure but for the hash. */
-export function workOutPlan(
+export async function workOutPlan(
+  planSite: SitePlanner,
   data: PlanningData,
   now: Date,
   days: number,
   openTasks: readonly PrepTask[],
   forecasts: readonly PlannedForecast[],
   pars: PlanPars,
-): WorkedOutPlan {
+): Promise<WorkedOutPlan> {
   const prepared = preparePlan(data, now, days, openTasks, forecasts, pars);
-  const plan = orRefuse(planSite(prepared.input));
+  const plan = orRefuse(await planSite(prepared.input));
   const covers = new Map(plan.covers.map((c) => [c.serviceSlotId, c]));
   return {
     plan,
