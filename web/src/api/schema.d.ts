@@ -15639,7 +15639,7 @@ export interface components {
         };
         PlanSolutionInput: {
             /** @enum {string} */
-            method: "level-by-level" | "together";
+            method: "level-by-level";
             costMin: number;
             boundMin: number;
             gapFraction: number;
@@ -19579,7 +19579,7 @@ export interface components {
         };
         PlanSolution: {
             /** @enum {string} */
-            method: "level-by-level" | "together";
+            method: "level-by-level";
             costMin: number;
             boundMin: number;
             gapFraction: number;
