@@ -185,13 +185,82 @@ describe("purchasing's morning in Chromium", () => {
     expect(await page.getByLabel('Packs of Butter').count()).toBe(0);
   });
 
+  it('is sent, and confirmed in another number', async () => {
+    await page.getByRole('button', { name: 'It is with the supplier' }).click();
+    await page.getByText('The order is sent.').waitFor();
+    const { packs } = await firstLine();
+    await page.getByRole('button', { name: 'The supplier confirms' }).click();
+    await page.getByLabel('Their reference').fill('LD-7788');
+    await page.getByLabel('Packs confirmed of Butter').fill('some');
+    await page.getByRole('button', { name: 'It is confirmed' }).click();
+    await page
+      .getByRole('alert')
+      .filter({ hasText: /number/i })
+      .waitFor();
+    await page.getByLabel('Packs confirmed of Butter').fill(String(packs + 1));
+    await expectAccessible(page);
+    await expectFingerSized(page);
+    await page.getByRole('button', { name: 'It is confirmed' }).click();
+    await page.getByText('The order is confirmed.').waitFor();
+    expect(await firstOrder()).toMatchObject({ status: 'confirmed', supplierRef: 'LD-7788' });
+    expect((await firstLine()).confirmedPacks).toBe(packs + 1);
+  });
+
+  it('is taken in at the door, what is odd only on purpose, and stands on the shelf', async () => {
+    await page.getByRole('button', { name: 'Take goods in' }).click();
+    const came = page.getByLabel('Packs taken in of Butter');
+    const expected = Number(await came.inputValue());
+    expect(expected).toBe((await firstLine()).confirmedPacks);
+    await came.fill(String(expected + 2));
+    await page.getByLabel('Use-by of Butter').fill('2026-04-20');
+    await page.getByText('Refused, price, lot: Butter').click();
+    await page.getByLabel('Packs refused of Butter').fill('1');
+    await page.getByLabel('Why refused').fill('crushed');
+    await page.getByLabel(/Price of a pack of Butter/).fill('9.50');
+    await page.getByLabel('Supplier’s lot of Butter').fill('B-77');
+    await page.getByRole('button', { name: 'It is taken in' }).click();
+    await page.getByRole('alert').filter({ hasText: 'packs would be taken in' }).waitFor();
+    expect(await kitchen.server.database.prisma.delivery.count()).toBe(0);
+    await page.getByLabel('More than ordered, on purpose').check();
+    await expectAccessible(page);
+    await expectFingerSized(page);
+    await picture(page, 'order-take-in');
+    await page.getByRole('button', { name: 'It is taken in' }).click();
+    await page.getByText('Taken in. The lots are on the shelf.').waitFor();
+    await page.getByText(/1 refused/).waitFor();
+    const lot = await kitchen.server.database.prisma.stockLot.findFirstOrThrow({
+      where: { itemId: 'ing_butter' },
+    });
+    expect(lot.useBy.toISOString().slice(0, 10)).toBe('2026-04-20');
+    expect(lot.quantity).toBe((expected + 2) * 1000);
+    expect((await firstOrder()).status).toBe('received');
+  });
+
+  it('is checked against the invoice, which says what is due back, and closed', async () => {
+    await page.getByRole('button', { name: 'Check an invoice' }).click();
+    await page.getByLabel('Number of the invoice').fill('R-2026-31');
+    await page.getByLabel('Price on the invoice of Butter').fill('10,00');
+    await expectAccessible(page);
+    await expectFingerSized(page);
+    await page.getByRole('button', { name: 'Check it' }).click();
+    await page.getByText(/Invoice R-2026-31 of/).waitFor();
+    await page.getByText(/Due back: €[\d.]+/).waitFor();
+    await page.getByText(/dearer than ordered/).waitFor();
+    await page.getByText('What became of it').click();
+    await expectAccessible(page);
+    await picture(page, 'order-checked');
+    await page.getByRole('button', { name: 'The order is done' }).click();
+    await page.getByText('The order is closed.').waitFor();
+    expect((await firstOrder()).status).toBe('closed');
+  });
+
   it('fits a phone and prints on one sheet', async () => {
     await page.setViewportSize({ width: 360, height: 740 });
     await expectFingerSized(page);
     await picture(page, 'order-phone');
     expect(await print(page, 'order-a4')).toBe(1);
     await page.goto(`${kitchen.url}/#/orders?show=all`);
-    await page.getByText('approved', { exact: true }).waitFor();
+    await page.getByText('closed', { exact: true }).waitFor();
     await expectFingerSized(page);
     await expectAccessible(page);
   });

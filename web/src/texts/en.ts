@@ -1,3 +1,4 @@
+import { buyingEn } from './buying.en.ts';
 import { deskEn } from './desk.en.ts';
 import { expectedEn } from './expected.en.ts';
 import { peopleEn } from './people.en.ts';
@@ -274,6 +275,7 @@ export const en = {
   ...recipesEn,
   ...deskEn,
   ...peopleEn,
+  ...buyingEn,
 };
 
 /** What a language must say. */

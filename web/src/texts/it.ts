@@ -1,4 +1,5 @@
 import type { Texts } from './en.ts';
+import { buyingIt } from './buying.it.ts';
 import { deskIt } from './desk.it.ts';
 import { expectedIt } from './expected.it.ts';
 import { peopleIt } from './people.it.ts';
@@ -262,4 +263,5 @@ export const it: Texts = {
   ...recipesIt,
   ...deskIt,
   ...peopleIt,
+  ...buyingIt,
 };
