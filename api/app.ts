@@ -4,7 +4,7 @@ import rateLimit from '@fastify/rate-limit';
 import Fastify, { LogController, type FastifyInstance, type FastifyServerOptions } from 'fastify';
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod';
 import { registerAccess, type Authenticate } from './http/access.ts';
-import { refuseUnroutable, registerErrorHandler } from './http/error-handler.ts';
+import { refuseUnroutable, registerErrorHandler, type FaultOf } from './http/error-handler.ts';
 import { healthRoutes } from './http/health.ts';
 import { metricsRoutes, observeRequests } from './http/observe-requests.ts';
 import { registerIdempotency, type IdempotencyStore } from './http/idempotency.ts';
@@ -22,6 +22,8 @@ export interface AppParts {
   readonly idempotency: IdempotencyStore;
   readonly clock: Clock;
   readonly ping: () => Promise<void>;
+  /** Tells faults of the database that pass from faults of ours. */
+  readonly faultOf?: FaultOf;
   /** What is counted; left out: counted for this application alone. */
   readonly metrics?: ServiceMetrics;
   /** Who shows it sees the metrics; left out: programs on the machine itself do. */
@@ -71,7 +73,7 @@ export async function buildApp(parts: AppParts): Promise<FastifyInstance> {
   });
 
   const metrics = parts.metrics ?? new ServiceMetrics();
-  registerErrorHandler(app);
+  registerErrorHandler(app, parts.faultOf);
   observeRequests(app, metrics);
   await app.register(helmet, {
     contentSecurityPolicy: {

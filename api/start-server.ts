@@ -16,6 +16,7 @@ import type { Services } from './modules/routes.ts';
 import { ServiceMetrics } from './observe/metrics.ts';
 import { startTraces } from './observe/traces.ts';
 import { openDatabase, type Database } from './persistence/database.ts';
+import { faultOf } from './persistence/database-errors.ts';
 import { createIdempotencyStore } from './persistence/idempotency.repository.ts';
 import { startCalculator } from './workers/calculator.ts';
 import { createNewId } from './persistence/new-id.ts';
@@ -145,6 +146,7 @@ export async function startServer(
       authenticate: createAuthenticate(services.access),
       idempotency: createIdempotencyStore(database),
       ping: database.ping,
+      faultOf,
       logger: options.logger ?? loggerSettings(config.logLevel),
       ...(pageDir === null ? {} : { pageDir }),
       ...(config.trustProxy === null ? {} : { trustProxy: config.trustProxy }),

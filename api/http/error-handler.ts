@@ -35,8 +35,18 @@ export function refuseUnroutable(
   );
 }
 
+/** What a fault below comes to for the caller: try again later, or (null) a fault of ours. */
+export type FaultOf = (error: unknown) => 'away' | 'full' | 'clash' | null;
+
+const LATER: Readonly<Record<'away' | 'full' | 'clash', readonly [seconds: number, text: string]>> =
+  {
+    away: [2, 'The database does not answer just now. Try again in a moment.'],
+    full: [60, 'There is no room left to write in the database. Nothing was changed.'],
+    clash: [1, 'Others were changing the same things. Nothing was changed; try again in a moment.'],
+  };
+
 /** Turns whatever went wrong into a problem body; unknown faults are logged and hidden. */
-export function registerErrorHandler(app: FastifyInstance): void {
+export function registerErrorHandler(app: FastifyInstance, faultOf: FaultOf = () => null): void {
   app.setErrorHandler((error: FastifyError, request: FastifyRequest, reply: FastifyReply) => {
     const instance = `urn:request:${request.id}`;
     if (error instanceof Refusal) {
@@ -68,6 +78,13 @@ export function registerErrorHandler(app: FastifyInstance): void {
           { instance, issues },
         ),
       );
+    }
+    const fault = faultOf(error);
+    if (fault !== null) {
+      const [seconds, text] = LATER[fault];
+      request.log.error({ err: error, fault }, 'the database failed');
+      reply.header('retry-after', String(seconds));
+      return send(reply, problem('unavailable', 503, text, { instance }));
     }
     const status = error instanceof ResponseSerializationError ? 500 : (error.statusCode ?? 500);
     if (status >= 500) {

@@ -1,6 +1,11 @@
 import { createHash } from 'node:crypto';
 import type { FastifyInstance, FastifyRequest } from 'fastify';
-import { Refusal, type Clock } from '../modules/platform/index.ts';
+import {
+  Refusal,
+  withKeyedRequest,
+  type Clock,
+  type KeyedRequest,
+} from '../modules/platform/index.ts';
 import { actorOf } from './access.ts';
 
 /** The first answer given under a key. */
@@ -10,11 +15,19 @@ export interface StoredAnswer {
   readonly location: string | null;
 }
 
+/** What stands under a key that was taken before. */
+export interface StandingRequest {
+  readonly requestHash: string;
+  readonly answer: StoredAnswer | null;
+  /** When its work was committed; null while it was not. */
+  readonly landedAt: Date | null;
+}
+
 /** Keeps the first answer to each creating request, per actor and key. */
 export interface IdempotencyStore {
   /**
-   * Takes the key. `taken` when this request is the first (or an earlier one died without an answer
-   * before `staleBefore`); otherwise what stands there.
+   * Takes the key. `taken` when this request is the first (or an earlier one died before
+   * `staleBefore` with its work undone); otherwise what stands there.
    */
   take(
     actorId: string,
@@ -22,12 +35,15 @@ export interface IdempotencyStore {
     requestHash: string,
     now: Date,
     staleBefore: Date,
-  ): Promise<'taken' | { readonly requestHash: string; readonly answer: StoredAnswer | null }>;
+  ): Promise<'taken' | StandingRequest>;
   keep(actorId: string, key: string, answer: StoredAnswer): Promise<void>;
-  forget(actorId: string, key: string): Promise<void>;
+  /** Frees a key without an answer; one whose work was done only with `evenIfDone`. */
+  forget(actorId: string, key: string, evenIfDone: boolean): Promise<void>;
 }
 
 const STALE_AFTER_MS = 60_000;
+/** The answer follows the work within moments; after this it is taken for lost. */
+const ANSWER_WITHIN_MS = 10_000;
 
 function keyOf(request: FastifyRequest): string | null {
   const key = request.headers['idempotency-key'];
@@ -56,28 +72,36 @@ export function registerIdempotency(
   store: IdempotencyStore,
   clock: Clock,
 ): void {
-  const held = new WeakMap<FastifyRequest, string>();
+  const held = new WeakMap<FastifyRequest, KeyedRequest>();
 
   app.addHook('preHandler', async (request, reply) => {
     const key = keyOf(request);
     if (key === null) return;
     const hash = hashOf(request);
     const now = clock.now();
+    const actorId = actorOf(request).id;
     const taken = await store.take(
-      actorOf(request).id,
+      actorId,
       key,
       hash,
       now,
       new Date(now.getTime() - STALE_AFTER_MS),
     );
     if (taken === 'taken') {
-      held.set(request, key);
+      held.set(request, { actorId, key, takenAt: now, now: () => clock.now(), landed: false });
       return;
     }
     if (taken.requestHash !== hash) {
       throw new Refusal('conflict', 'This Idempotency-Key was used for a different request.');
     }
-    if (taken.answer === null) {
+    const { answer, landedAt } = taken;
+    if (answer === null && landedAt && now.getTime() - landedAt.getTime() > ANSWER_WITHIN_MS) {
+      throw new Refusal(
+        'already-done',
+        'This was done when it was first sent, but the answer was lost. Look at what is there; do not send it again.',
+      );
+    }
+    if (answer === null) {
       reply.header('retry-after', '1');
       throw new Refusal(
         'still-in-progress',
@@ -85,28 +109,41 @@ export function registerIdempotency(
       );
     }
     reply.header('idempotent-replay', 'true');
-    if (taken.answer.location) reply.header('location', taken.answer.location);
+    if (answer.location) reply.header('location', answer.location);
     return reply
-      .code(taken.answer.status)
+      .code(answer.status)
       .type('application/json')
       .serializer((body: unknown) => JSON.stringify(body))
-      .send(taken.answer.body);
+      .send(answer.body);
+  });
+
+  // A hook with a callback: what runs inside it carries the request on to the handler.
+  app.addHook('preHandler', (request, _reply, done) => {
+    const keyed = held.get(request);
+    if (keyed) withKeyedRequest(keyed, done);
+    else done();
   });
 
   app.addHook('onSend', async (request, reply, payload) => {
-    const key = held.get(request);
-    if (key === undefined) return payload;
+    const keyed = held.get(request);
+    if (keyed === undefined) return payload;
     held.delete(request);
-    const actorId = actorOf(request).id;
-    if (reply.statusCode >= 200 && reply.statusCode < 300 && typeof payload === 'string') {
-      const location = reply.getHeader('location');
-      await store.keep(actorId, key, {
-        status: reply.statusCode,
-        body: JSON.parse(payload),
-        location: typeof location === 'string' ? location : null,
-      });
-    } else {
-      await store.forget(actorId, key);
+    const { actorId, key } = keyed;
+    try {
+      if (reply.statusCode >= 200 && reply.statusCode < 300 && typeof payload === 'string') {
+        const location = reply.getHeader('location');
+        await store.keep(actorId, key, {
+          status: reply.statusCode,
+          body: JSON.parse(payload),
+          location: typeof location === 'string' ? location : null,
+        });
+      } else {
+        // A refusal tells the caller where it stands; after a fault nobody knows, so the mark stays.
+        await store.forget(actorId, key, reply.statusCode < 500);
+      }
+    } catch (error) {
+      // The work stands and is marked as done: the caller gets the answer all the same.
+      request.log.error({ err: error }, 'the answer could not be kept');
     }
     return payload;
   });

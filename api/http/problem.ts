@@ -11,6 +11,7 @@ const STATUS_OF_KIND: Readonly<Record<RefusalKind, number>> = {
   'not-found': 404,
   conflict: 409,
   'still-in-progress': 409,
+  'already-done': 409,
   'stale-version': 412,
   'version-required': 428,
   'too-many-requests': 429,

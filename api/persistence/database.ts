@@ -25,6 +25,8 @@ export interface Database {
   close(): Promise<void>;
 }
 
+/** A request that gets no connection by then is told to come again, rather than left waiting. */
+const CONNECT_WITHIN_MS = 5_000;
 const TRANSACTION_OPTIONS = { maxWait: 10_000, timeout: 60_000 } as const;
 
 function clientOver(adapter: PrismaPGlite | PrismaPg): Pick<Database, 'prisma' | 'watchQueries'> {
@@ -81,9 +83,19 @@ export async function openInMemory(dump?: Blob): Promise<Database> {
   return overPglite(pglite, () => undefined);
 }
 
-/** Opens a PostgreSQL database; migrations run under an advisory lock shared by all replicas. */
-export async function openPostgres(url: string, poolMax = 10): Promise<Database> {
-  const client = new pg.Client({ connectionString: url });
+/**
+ * Opens a PostgreSQL database; migrations run under an advisory lock shared by all replicas.
+ * @param connectWithinMs how long a request waits for a connection of the pool or of the server
+ */
+export async function openPostgres(
+  url: string,
+  poolMax = 10,
+  connectWithinMs = CONNECT_WITHIN_MS,
+): Promise<Database> {
+  const client = new pg.Client({
+    connectionString: url,
+    connectionTimeoutMillis: CONNECT_WITHIN_MS,
+  });
   await client.connect();
   try {
     await migrate(
@@ -97,7 +109,12 @@ export async function openPostgres(url: string, poolMax = 10): Promise<Database>
     await client.end();
   }
   const { prisma, watchQueries } = clientOver(
-    new PrismaPg({ connectionString: url, max: poolMax }),
+    new PrismaPg({
+      connectionString: url,
+      max: poolMax,
+      connectionTimeoutMillis: connectWithinMs,
+      keepAlive: true,
+    }),
   );
   return {
     prisma,

@@ -1,4 +1,5 @@
-import type { Database } from './database.ts';
+import { Refusal, type KeyedRequest } from '../modules/platform/index.ts';
+import type { Database, Db } from './database.ts';
 import { Prisma } from './generated/client.ts';
 import { toJson } from './row-values.ts';
 
@@ -17,28 +18,36 @@ export function createIdempotencyStore(database: Database) {
       | {
           readonly requestHash: string;
           readonly answer: { status: number; body: unknown; location: string | null } | null;
+          readonly landedAt: Date | null;
         }
     > {
-      const made = await table.createMany({
-        data: [{ actorId, key, requestHash, createdAt: now }],
-        skipDuplicates: true,
-      });
-      if (made.count === 1) return 'taken';
-      // A request that died without an answer must not block its own repeat for ever.
-      const taken = await table.updateMany({
-        where: { actorId, key, requestHash, status: null, createdAt: { lt: staleBefore } },
-        data: { createdAt: now },
-      });
-      if (taken.count === 1) return 'taken';
-      const row = await table.findUnique({ where: { actorId_key: { actorId, key } } });
-      if (!row) return 'taken';
-      return {
-        requestHash: row.requestHash,
-        answer:
-          row.status === null
-            ? null
-            : { status: row.status, body: row.responseBody, location: row.location },
-      };
+      for (;;) {
+        const made = await table.createMany({
+          data: [{ actorId, key, requestHash, createdAt: now }],
+          skipDuplicates: true,
+        });
+        if (made.count === 1) return 'taken';
+        // A request that died with its work undone must not block its own repeat for ever.
+        const taken = await table.updateMany({
+          where: {
+            ...{ actorId, key, requestHash },
+            ...{ status: null, landedAt: null, createdAt: { lt: staleBefore } },
+          },
+          data: { createdAt: now },
+        });
+        if (taken.count === 1) return 'taken';
+        const row = await table.findUnique({ where: { actorId_key: { actorId, key } } });
+        // Freed in between by the one that held it: take it like anybody else.
+        if (!row) continue;
+        return {
+          requestHash: row.requestHash,
+          landedAt: row.landedAt,
+          answer:
+            row.status === null
+              ? null
+              : { status: row.status, body: row.responseBody, location: row.location },
+        };
+      }
     },
     async keep(
       actorId: string,
@@ -54,8 +63,27 @@ export function createIdempotencyStore(database: Database) {
         },
       });
     },
-    async forget(actorId: string, key: string): Promise<void> {
-      await table.deleteMany({ where: { actorId, key, status: null } });
+    async forget(actorId: string, key: string, evenIfDone: boolean): Promise<void> {
+      await table.deleteMany({
+        where: { actorId, key, status: null, ...(evenIfDone ? {} : { landedAt: null }) },
+      });
     },
   };
+}
+
+/**
+ * Marks a keyed request as done, in the transaction of its work.
+ * @throws Refusal `still-in-progress` when a later try has taken the key over meanwhile
+ */
+export async function markLanded(db: Db, request: KeyedRequest): Promise<void> {
+  const { actorId, key, takenAt } = request;
+  const { count } = await db.idempotencyRecord.updateMany({
+    where: { actorId, key, createdAt: takenAt },
+    data: { landedAt: request.now() },
+  });
+  if (count === 1) return;
+  throw new Refusal(
+    'still-in-progress',
+    'This took so long that a repeat of it is being worked on instead.',
+  );
 }

@@ -1,4 +1,4 @@
-import type { NewId, UnitOfWork } from '../modules/platform/index.ts';
+import { keyedRequest, type NewId, type UnitOfWork } from '../modules/platform/index.ts';
 import { createAccessRepository } from './access.repository.ts';
 import { createAfterwardsRepository } from './afterwards.repository.ts';
 import { createAuditTrail } from './audit.repository.ts';
@@ -6,6 +6,8 @@ import { createBacktestsRepository } from './backtests.repository.ts';
 import { createCoversRepository } from './covers.repository.ts';
 import type { Database, Db } from './database.ts';
 import { createForecastsRepository } from './forecasts.repository.ts';
+import { faultOf } from './database-errors.ts';
+import { markLanded } from './idempotency.repository.ts';
 import { createIngredientsRepository } from './ingredients.repository.ts';
 import { createLabelsRepository } from './labels.repository.ts';
 import { createMeasuredYieldsRepository } from './measured-yields.repository.ts';
@@ -62,10 +64,30 @@ export function createRepositories(db: Db, newId: NewId) {
 
 export type Repositories = ReturnType<typeof createRepositories>;
 
-/** Transactions over the database: everything in `run` lands together or not at all. */
+/** A clash of transactions undoes one of them whole; it then goes again, this many times in all. */
+const TRIES = 4;
+
+/**
+ * Transactions over the database: everything in `run` lands together or not at all, with the mark
+ * that the request it is for was done.
+ */
 export function createUnitOfWork(database: Database, newId: NewId): UnitOfWork<Repositories> {
   return {
     read: createRepositories(database.prisma, newId),
-    run: (work) => database.prisma.$transaction((tx) => work(createRepositories(tx, newId))),
+    run: async (work) => {
+      const request = keyedRequest();
+      for (let tries = 1; ; tries += 1) {
+        try {
+          const done = await database.prisma.$transaction(async (tx) => {
+            if (request && !request.landed) await markLanded(tx, request);
+            return work(createRepositories(tx, newId));
+          });
+          if (request) request.landed = true;
+          return done;
+        } catch (error) {
+          if (tries === TRIES || faultOf(error) !== 'clash') throw error;
+        }
+      }
+    },
   };
 }

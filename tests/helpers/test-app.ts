@@ -5,6 +5,7 @@ import { composeServices } from '../../api/compose.ts';
 import { SteppedClock, type Actor } from '../../api/modules/platform/index.ts';
 import type { Services } from '../../api/modules/routes.ts';
 import type { Database } from '../../api/persistence/database.ts';
+import { faultOf } from '../../api/persistence/database-errors.ts';
 import { createIdempotencyStore } from '../../api/persistence/idempotency.repository.ts';
 import { createNewId } from '../../api/persistence/new-id.ts';
 import { openTestDatabase } from './test-database.ts';
@@ -76,6 +77,7 @@ export async function startTestApp(at = '2026-03-10T05:30:00Z', over?: Database)
     clock,
     idempotency: createIdempotencyStore(database),
     ping: database.ping,
+    faultOf,
     requestsPerMinute: 0,
     authenticate: async (request) => {
       const header = request.headers['x-test-actor'];

@@ -2,8 +2,10 @@ import Fastify, { type FastifyInstance } from 'fastify';
 import { afterEach, describe, expect, it } from 'vitest';
 import { registerAccess } from '../../api/http/access.ts';
 import { registerErrorHandler } from '../../api/http/error-handler.ts';
-import { registerIdempotency } from '../../api/http/idempotency.ts';
+import { registerIdempotency, type IdempotencyStore } from '../../api/http/idempotency.ts';
 import { createIdempotencyStore } from '../../api/persistence/idempotency.repository.ts';
+import { createNewId } from '../../api/persistence/new-id.ts';
+import { createUnitOfWork } from '../../api/persistence/repositories.ts';
 import { SteppedClock } from '../../api/modules/platform/index.ts';
 import { LEAD } from '../helpers/test-app.ts';
 import { openTestDatabase } from '../helpers/test-database.ts';
@@ -86,5 +88,105 @@ describe('an Idempotency-Key', () => {
     expect((await post('key-of-four')).statusCode).toBe(500);
     fail = false;
     expect((await post('key-of-four')).statusCode).toBe(201);
+  });
+});
+
+/** A route that writes one line of the audit trail, over a store whose answers a test may lose. */
+async function startWriting() {
+  const database = await openTestDatabase();
+  const clock = new SteppedClock('2026-03-10T05:30:00Z');
+  const work = createUnitOfWork(database, createNewId());
+  const store = createIdempotencyStore(database);
+  const lost = { answer: true };
+  const gone = async (): Promise<never> => {
+    throw new Error('killed');
+  };
+  const losing: IdempotencyStore = {
+    take: store.take,
+    keep: (...answer) => (lost.answer ? gone() : store.keep(...answer)),
+    forget: (...key) => (lost.answer ? gone() : store.forget(...key)),
+  };
+  const app: FastifyInstance = Fastify();
+  let before: () => Promise<void> = async () => undefined;
+  registerErrorHandler(app);
+  registerAccess(app, async () => LEAD);
+  registerIdempotency(app, losing, clock);
+  app.post('/lines', { config: { access: 'signed-in', idempotent: true } }, async (_, reply) => {
+    await before();
+    await work.run(({ audit }) =>
+      audit.append({ actor: LEAD, action: 'wrote', subjectKind: 'line', subjectId: 'line_1' }),
+    );
+    return reply.code(201).send({ ok: true });
+  });
+  closing.push(async () => {
+    await app.close();
+    await database.close();
+  });
+  return {
+    clock,
+    lost,
+    beforeWork: (run: () => Promise<void>) => (before = run),
+    lines: () => database.prisma.auditEvent.count({ where: { action: 'wrote' } }),
+    post: (key: string) =>
+      app.inject({
+        method: 'POST',
+        url: '/lines',
+        headers: { 'idempotency-key': key },
+        payload: {},
+      }),
+  };
+}
+
+describe('a request whose answer was lost', () => {
+  it('is not done again, however much later its key comes back', async () => {
+    const { post, clock, lines } = await startWriting();
+    await post('lost-answer-1');
+    expect(await lines()).toBe(1);
+    const soon = await post('lost-answer-1');
+    expect(soon.json()).toMatchObject({ status: 409, type: expect.stringMatching(/in-progress$/) });
+    for (const minutes of [1, 5, 60 * 24]) {
+      clock.advanceMinutes(minutes);
+      const later = await post('lost-answer-1');
+      expect(later.json()).toMatchObject({
+        status: 409,
+        type: 'https://tamis.example/problems/already-done',
+      });
+    }
+    expect(await lines()).toBe(1);
+  });
+
+  it('that died with its work undone is done when its key comes back', async () => {
+    const { post, clock, lines, lost, beforeWork } = await startWriting();
+    beforeWork(async () => {
+      throw new Error('killed');
+    });
+    await post('died-undone-1');
+    beforeWork(async () => undefined);
+    expect((await post('died-undone-1')).statusCode).toBe(409);
+    clock.advanceMinutes(2);
+    lost.answer = false;
+    expect((await post('died-undone-1')).statusCode).toBe(201);
+    expect(await lines()).toBe(1);
+  });
+
+  it('is done once when it stood still so long that a repeat took its key over', async () => {
+    const { post, clock, lines, lost, beforeWork } = await startWriting();
+    lost.answer = false;
+    let goOn = (): void => undefined;
+    let waits = (): void => undefined;
+    const waiting = new Promise<void>((resolve) => (waits = resolve));
+    beforeWork(() => {
+      waits();
+      return new Promise((resolve) => (goOn = resolve));
+    });
+    const first = post('slow-first-1');
+    await waiting;
+    beforeWork(async () => undefined);
+    clock.advanceMinutes(2);
+    const [repeat, second] = await Promise.all([post('slow-first-1'), post('slow-first-1')]);
+    expect([repeat.statusCode, second.statusCode].sort()).toContain(201);
+    goOn();
+    expect((await first).statusCode).toBe(409);
+    expect(await lines()).toBe(1);
   });
 });

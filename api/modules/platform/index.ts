@@ -3,6 +3,7 @@ export * from './audit.ts';
 export * from './clock.ts';
 export * from './csv-cells.ts';
 export * from './ids.ts';
+export * from './keyed-request.ts';
 export * from './page.ts';
 export * from './past-moment.ts';
 export * from './read-csv.ts';

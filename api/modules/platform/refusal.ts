@@ -15,6 +15,8 @@ export type RefusalKind =
   | 'conflict'
   /** The first request under the same Idempotency-Key has no answer yet: ask again shortly. */
   | 'still-in-progress'
+  /** It was done under this Idempotency-Key before, but the answer to it was lost. */
+  | 'already-done'
   | 'stale-version'
   | 'version-required'
   | 'too-many-requests'

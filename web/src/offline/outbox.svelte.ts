@@ -150,11 +150,13 @@ async function sendOne(waiting: Waiting, again = true): Promise<'next' | 'stop'>
     if ([401, 429].includes(error.status) || error.status >= 500 || isStaleToken(error)) {
       return 'stop';
     }
-    if (error.status === 409 && again && error.kind === 'still-in-progress') {
+    if (error.status === 409 && error.kind === 'still-in-progress') {
+      if (!again) return 'stop';
       await new Promise((done) => setTimeout(done, ASK_AGAIN_MS));
       return sendOne(waiting, false);
     }
-    await say(waiting, 'refused', error.message);
+    // Done when it was first sent, and only its answer lost: nobody need hear of that.
+    if (error.kind !== 'already-done') await say(waiting, 'refused', error.message);
     await leave(waiting);
     for (const heard of listeners) await heard(waiting, null);
     return 'next';

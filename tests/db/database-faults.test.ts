@@ -1,0 +1,113 @@
+import { afterEach, describe, expect, inject, it } from 'vitest';
+import { openPostgres } from '../../api/persistence/database.ts';
+import { changedTables, fingerprintOf } from '../helpers/database-fingerprint.ts';
+import { onServer, withDatabase } from '../helpers/database-template.ts';
+import { layLine, type CutLine } from '../helpers/cut-line.ts';
+import { LEAD, startTestApp, type TestApp } from '../helpers/test-app.ts';
+
+// What a caller is told while the database fails, and that the service needs no restart afterwards.
+
+const template = inject('databaseTemplate');
+const onPostgres = template.kind === 'postgresql' ? describe : describe.skip;
+const closing: (() => Promise<unknown>)[] = [];
+afterEach(async () => {
+  for (const close of closing.splice(0).reverse()) await close();
+});
+
+/** An application whose connections go over a line that can be cut. */
+async function overLine(poolMax: number): Promise<{ test: TestApp; line: CutLine }> {
+  if (template.kind !== 'postgresql') throw new Error('This needs a PostgreSQL server.');
+  const name = `${template.template}_line_${Date.now()}_${closing.length}`;
+  await onServer(template.adminUrl, (c) =>
+    c.query(`CREATE DATABASE ${name} TEMPLATE ${template.template}`),
+  );
+  closing.push(() =>
+    onServer(template.adminUrl, (c) => c.query(`DROP DATABASE ${name} WITH (FORCE)`)),
+  );
+  const line = await layLine(withDatabase(template.adminUrl, name));
+  closing.push(line.cut);
+  const database = await openPostgres(line.url, poolMax, 400);
+  const test = await startTestApp(undefined, database);
+  closing.push(test.close);
+  return { test, line };
+}
+
+const INGREDIENT = { name: 'Lemon', baseUnit: 'g' };
+
+function expectLater(answer: { status: number; body: unknown; headers: Record<string, string> }) {
+  expect(answer.body).toMatchObject({
+    status: 503,
+    type: 'https://tamis.example/problems/unavailable',
+  });
+  expect(Number(answer.headers['retry-after'])).toBeGreaterThan(0);
+  expect(JSON.stringify(answer.body)).not.toMatch(
+    /ECONN|prisma|127\.0\.0\.1|postgres|select|insert|base\//i,
+  );
+}
+
+onPostgres('a database that is away', () => {
+  it('is answered by 503 for reads and writes, and the service goes on when it is back', async () => {
+    const { test, line } = await overLine(4);
+    await test.as(LEAD).get('/v1/ingredients').expect(200);
+    await line.cut();
+    expectLater(await test.as(LEAD).get('/v1/ingredients'));
+    expectLater(await test.as(LEAD).post('/v1/ingredients').send(INGREDIENT));
+    expectLater(
+      await test
+        .as(LEAD)
+        .post('/v1/ingredients')
+        .set('idempotency-key', 'while-it-was-away')
+        .send(INGREDIENT),
+    );
+    await test.anonymous.get('/readyz').expect(503);
+    await test.anonymous.get('/healthz').expect(200);
+    await line.mend();
+    await test.anonymous.get('/readyz').expect(200);
+    await test
+      .as(LEAD)
+      .post('/v1/ingredients')
+      .set('idempotency-key', 'while-it-was-away')
+      .send(INGREDIENT)
+      .expect(201);
+  });
+
+  it('without a free connection is answered by 503, and serves once one is free', async () => {
+    const { test } = await overLine(1);
+    let free = (): void => undefined;
+    let taken = (): void => undefined;
+    const held = new Promise<void>((resolve) => (taken = resolve));
+    const holding = test.database.prisma.$transaction(async () => {
+      taken();
+      await new Promise<void>((resolve) => (free = resolve));
+    });
+    await held;
+    expectLater(await test.as(LEAD).get('/v1/ingredients'));
+    expectLater(await test.as(LEAD).post('/v1/ingredients').send(INGREDIENT));
+    free();
+    await holding;
+    await test.as(LEAD).post('/v1/ingredients').send(INGREDIENT).expect(201);
+  });
+});
+
+describe('a full disk', () => {
+  it('is answered by 503, changes nothing, and writing goes on when there is room', async () => {
+    const test = await startTestApp();
+    closing.push(test.close);
+    const db = test.database.prisma;
+    // What PostgreSQL says then: SQLSTATE 53100 (its manual, appendix A), here from a trigger at the
+    // last write of the transaction.
+    await db.$executeRawUnsafe(`CREATE FUNCTION no_room() RETURNS trigger LANGUAGE plpgsql AS $$
+      BEGIN RAISE EXCEPTION 'could not extend file "base/16384/2619": No space left on device'
+      USING ERRCODE = '53100'; END $$`);
+    await db.$executeRawUnsafe(
+      'CREATE TRIGGER no_room BEFORE INSERT ON audit_events FOR EACH ROW EXECUTE FUNCTION no_room()',
+    );
+    const fingerprint = fingerprintOf(test.database);
+    const before = await fingerprint();
+    expectLater(await test.as(LEAD).post('/v1/ingredients').send(INGREDIENT));
+    expect(changedTables(before, await fingerprint())).toEqual([]);
+    await test.as(LEAD).get('/v1/ingredients').expect(200);
+    await db.$executeRawUnsafe('DROP TRIGGER no_room ON audit_events');
+    await test.as(LEAD).post('/v1/ingredients').send(INGREDIENT).expect(201);
+  });
+});
