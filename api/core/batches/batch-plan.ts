@@ -86,6 +86,11 @@ export interface BatchProblem {
    * what came before is paid. Left out = the first need or slot.
    */
   readonly planFromMin?: number;
+  /**
+   * Until when stock that nobody eats waits: its days count till then, so that eating it never costs
+   * more than leaving it. Left out = the last need.
+   */
+  readonly stockWaitsToMin?: number;
   /** End of the plan; what is still in date then is not yet waste. Left out = all surplus is waste. */
   readonly horizonEndMin?: number;
 }
@@ -137,6 +142,8 @@ export interface CostBreakdown {
   readonly waste: number;
   readonly endSurplus: number;
   readonly change: number;
+  /** Days and age of stock that is left uneaten, up to `stockWaitsToMin`. */
+  readonly idle: number;
 }
 
 /**

@@ -4,6 +4,7 @@ import type { ProductionSlot } from './batch-plan.ts';
 import { ceilWhole, maxSteps, minSteps, stepQuantity } from './batch-rule.ts';
 import {
   batchCostOf,
+  idleCostPerUnit,
   lotAgesFrom,
   lotsOf,
   MIN_PER_DAY,
@@ -31,6 +32,8 @@ interface Supply {
   readonly agesFromMin: number;
   readonly slot?: ProductionSlot;
   readonly quantity: number;
+  /** What a unit of stock costs when nobody eats it. */
+  readonly idle: number;
 }
 
 /** A need with the variable its size follows, when a run of another component causes it. */
@@ -70,12 +73,14 @@ export class ComponentRows {
       useByMin: lot.useByMin,
       agesFromMin: lotAgesFrom(lot, part),
       quantity: lot.quantity,
+      idle: idleCostPerUnit(lot, part),
     }));
     const slots = part.slots.map((slot): Supply => ({
       ...slot,
       slot,
       agesFromMin: slot.readyMin,
       quantity: 0,
+      idle: 0,
     }));
     this.supplies = [...stock, ...slots].sort(
       (a, b) => a.useByMin - b.useByMin || a.readyMin - b.readyMin || (a.id < b.id ? -1 : 1),
@@ -112,7 +117,7 @@ export class ComponentRows {
       const served = this.servable(supply);
       const demand = served.reduce((sum, { most }) => sum + most, 0);
       if (!supply.slot) {
-        const left = this.variable(`left ${supply.id}`, 0, supply.quantity, false);
+        const left = this.variable(`left ${supply.id}`, supply.idle, supply.quantity, false);
         this.surplus.set(supply.id, left);
         const terms = this.addAmounts(supply, served, 0);
         this.row(`lot ${supply.id}`, [...terms, [left, 1]], supply.quantity, supply.quantity);

@@ -47,6 +47,17 @@ export function lotAgesFrom(lot: LotOnHand, problem: BatchProblem): number {
   return Math.max(lot.availableFromMin, planStart(problem));
 }
 
+/**
+ * Cost per unit of a lot that nobody eats: it grows older in the fridge till the end of the plan. What
+ * it would cost to eat is never more, so nothing is made while what is there would do.
+ */
+export function idleCostPerUnit(lot: LotOnHand, problem: BatchProblem): number {
+  const until = problem.stockWaitsToMin ?? Math.max(...problem.needs.map(({ atMin }) => atMin));
+  const days = (until - lotAgesFrom(lot, problem)) / MIN_PER_DAY;
+  const { holdingPerUnitPerDay, agePenalty } = problem.costs;
+  return days > 0 ? (holdingPerUnitPerDay + agePenalty) * days : 0;
+}
+
 /** Cost per unit of a slot's surplus: waste, unless it is still in date at the horizon's end. */
 export function surplusCostPerUnit(slot: ProductionSlot, problem: BatchProblem): number {
   const { perUnitWaste, endSurplusPerUnit = 0 } = problem.costs;
@@ -94,7 +105,8 @@ export function runCost(slot: ProductionSlot, batches: number, problem: BatchPro
  * Plays a choice of batches through: each need, in order of time, takes what is in date and expires
  * first, stock and new runs alike, as a brigade does. This is the one definition of what a plan
  * costs; every method is judged by it. What stock cost is paid: its days are counted from the plan's
- * start on, and what of it goes out of date is listed in `stockLeft` and costs nothing here.
+ * start on, till it is eaten or else to the plan's end; what of it goes out of date is listed in
+ * `stockLeft` and is no waste of this plan's.
  *
  * @param steps number of permitted steps made in each slot, by slot id (missing = 0)
  */
@@ -117,7 +129,16 @@ export function evaluateRuns(
   }));
   const netted = unwrap(netNeeds({ needs: problem.needs, lots: [...stock, ...fresh] }));
   const atMin = new Map(problem.needs.map((need) => [need.id, need.atMin]));
-  const total = { setup: 0, batches: 0, holding: 0, age: 0, waste: 0, endSurplus: 0, change: 0 };
+  const total = {
+    setup: 0,
+    batches: 0,
+    holding: 0,
+    age: 0,
+    waste: 0,
+    endSurplus: 0,
+    change: 0,
+    idle: 0,
+  };
   for (const slot of slots) {
     const batches = (steps.get(slot.id) ?? 0) * rule.multiple;
     total.change += changeCost(slot, batches, problem);
@@ -131,6 +152,9 @@ export function evaluateRuns(
   for (const { needId, lotId, quantity } of fromStock) {
     const lot = stock.find(({ id }) => id === lotId);
     if (lot) keep(needId, quantity, lotAgesFrom(lot, problem));
+  }
+  for (const left of netted.leftovers) {
+    if (stockIds.has(left.id)) total.idle += left.quantity * idleCostPerUnit(left, problem);
   }
   const runs = made.map(({ slot, count }): PlannedRun => {
     const batches = count * rule.multiple;

@@ -88,10 +88,20 @@ export async function planTogether(
   }
 }
 
-/** Every component counts its stock's days from the same start, whatever needs it comes to have. */
+/** Every component counts its stock's days from the same start to the same end, whatever needs it comes to have. */
 function fromOneStart(problem: JointProblem): JointProblem {
   const first = Math.min(...problem.components.map(planStart));
-  const components = problem.components.map((c) => ({ ...c, planFromMin: c.planFromMin ?? first }));
+  const last = Math.max(
+    ...problem.components.flatMap(({ needs, slots }) => [
+      ...needs.map(({ atMin }) => atMin),
+      ...slots.map(({ startMin }) => startMin),
+    ]),
+  );
+  const components = problem.components.map((c) => ({
+    ...c,
+    planFromMin: c.planFromMin ?? first,
+    stockWaitsToMin: c.stockWaitsToMin ?? last,
+  }));
   return { ...problem, components };
 }
 

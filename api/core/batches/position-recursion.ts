@@ -4,6 +4,7 @@ import type { BatchProblem, ProductionSlot } from './batch-plan.ts';
 import { ceilWhole, maxSteps, minSteps, stepQuantity } from './batch-rule.ts';
 import {
   changeCost,
+  idleCostPerUnit,
   lotAgesFrom,
   lotsOf,
   MIN_PER_DAY,
@@ -187,7 +188,7 @@ function isPlain(problem: BatchProblem): boolean {
   return even && changePenalty === undefined;
 }
 
-/** Stock covers the line as far as it goes; what it cost is paid, its days in the fridge are not. */
+/** Stock covers the line as far as it goes; what it cost is paid, its days in the fridge are not. What is left waits. */
 function eaten(
   label: Label,
   supply: Extract<OrderedSupply, { readonly lot: LotOnHand }>,
@@ -196,14 +197,17 @@ function eaten(
   line: NeedLine,
 ): Label {
   const end = Math.min(start + supply.lot.quantity, reach, line.total);
-  if (end <= start) return label;
+  const used = Math.max(0, end - start);
+  const left = Math.max(0, supply.lot.quantity - used);
+  const idle = left > 0 ? left * idleCostPerUnit(supply.lot, problem) : 0;
+  if (used === 0) return { ...label, cost: label.cost + idle };
   const { holdingPerUnitPerDay, agePenalty } = problem.costs;
   const days = line.ageDays(start, end, supply.agesFromMin);
   return {
     ...label,
     position: end,
     short: label.short + start - label.position,
-    cost: label.cost + (holdingPerUnitPerDay + agePenalty) * days,
+    cost: label.cost + (holdingPerUnitPerDay + agePenalty) * days + idle,
   };
 }
 

@@ -4,6 +4,7 @@ import type { BatchProblem, ProductionSlot } from './batch-plan.ts';
 import { ceilWhole, maxSteps, minSteps, stepQuantity } from './batch-rule.ts';
 import {
   changeCost,
+  idleCostPerUnit,
   lotAgesFrom,
   lotsOf,
   MIN_PER_DAY,
@@ -39,6 +40,8 @@ interface Supply {
   readonly agesFromMin: number;
   /** The slot it may be made in, or what there is of it already. */
   readonly from: ProductionSlot | number;
+  /** What a unit of stock costs when nobody eats it. */
+  readonly idle: number;
 }
 
 interface Table {
@@ -96,6 +99,7 @@ function suppliesOf(problem: BatchProblem): readonly Supply[] {
     useByMin: lot.useByMin,
     agesFromMin: lotAgesFrom(lot, problem),
     from: lot.quantity,
+    idle: idleCostPerUnit(lot, problem),
   }));
   const slots = problem.slots.map((slot): Supply => ({
     id: slot.id,
@@ -103,6 +107,7 @@ function suppliesOf(problem: BatchProblem): readonly Supply[] {
     useByMin: slot.useByMin,
     agesFromMin: slot.readyMin,
     from: slot,
+    idle: 0,
   }));
   return [...stock, ...slots].sort(
     (a, b) => a.useByMin - b.useByMin || a.readyMin - b.readyMin || (a.id < b.id ? -1 : 1),
@@ -133,16 +138,18 @@ function afterNeed(table: Table, state: State, index: number): State {
   return withSurplus(table, served, index + 1);
 }
 
-/** Takes out stock that no need from `from` on can use, at its surplus cost. */
+/** Takes out stock that no need from `from` on can use, at its surplus or idle cost. */
 function withSurplus(table: Table, state: State, from: number): State {
   const rest = table.needs.slice(from);
   let cost = state.cost;
   const stock = state.stock.map((left, i) => {
     const supply = table.supplies[i];
     if (!supply || left <= DUST || rest.some((need) => usable(supply, need))) return left;
-    if (typeof supply.from !== 'number') {
-      cost += left * surplusCostPerUnit(supply.from, table.problem);
-    }
+    cost +=
+      left *
+      (typeof supply.from === 'number'
+        ? supply.idle
+        : surplusCostPerUnit(supply.from, table.problem));
     return 0;
   });
   return { ...state, stock, cost };

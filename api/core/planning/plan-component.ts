@@ -74,8 +74,9 @@ function methodOf(item: Item, version: PlanVersion, plan: BatchPlan): ComponentM
     itemId: item.id,
     versionId: version.versionId,
     method: plan.method,
-    costMin: plan.cost,
-    boundMin: plan.bound,
+    // What stock costs while it waits is no choice of this plan's, and would hide what is.
+    costMin: plan.cost - plan.breakdown.idle,
+    boundMin: Math.max(0, plan.bound - plan.breakdown.idle),
     unmet: plan.unmet.reduce((sum, { quantity }) => sum + quantity, 0),
   };
 }

@@ -91,8 +91,15 @@ function play(problem: BatchProblem, batches: readonly number[]): BestOfAll {
     }
     short += open;
   }
-  for (const { slot, left, paid } of fridge) {
-    if (paid) continue;
+  const last = problem.stockWaitsToMin ?? Math.max(...problem.needs.map((n) => n.atMin));
+  for (const { slot, left, paid, agesFrom } of fridge) {
+    if (paid) {
+      // Stock that nobody eats waits to the end.
+      cost +=
+        (left * (costs.holdingPerUnitPerDay + costs.agePenalty) * Math.max(0, last - agesFrom)) /
+        1440;
+      continue;
+    }
     const kept = problem.horizonEndMin !== undefined && slot.useByMin > problem.horizonEndMin;
     cost += left * (kept ? (costs.endSurplusPerUnit ?? 0) : costs.perUnitWaste);
   }

@@ -44,6 +44,59 @@ describe('planBatches against every possible choice', () => {
     expect(methods).toContain('stock-states');
   });
 
+  it('makes nothing while stock that is in date to the end would do', () => {
+    fc.assert(
+      fc.property(
+        smallProblem({ unordered: true }),
+        fc.integer({ min: 0, max: 50 }),
+        (problem, more) => {
+          const wanted = problem.needs.reduce((sum, { quantity }) => sum + quantity, 0);
+          const first = Math.min(...problem.needs.map(({ atMin }) => atMin));
+          const last = Math.max(...problem.needs.map(({ untilMin }) => untilMin));
+          const { needs, slots, rule, costs } = problem;
+          const plan = unwrap(
+            planBatches({
+              ...{ needs, slots, rule, costs },
+              lots: [
+                {
+                  id: 'plenty',
+                  quantity: wanted + more,
+                  availableFromMin: first - 1440,
+                  useByMin: last + 30 * 1440,
+                },
+              ],
+            }),
+          );
+          expect(plan.runs).toEqual([]);
+          expect(plan.unmet).toEqual([]);
+        },
+      ),
+      RUNS,
+    );
+  });
+
+  it('leaves no more short with more stock than with less', () => {
+    fc.assert(
+      fc.property(
+        smallProblem({ unordered: false }),
+        fc.integer({ min: 1, max: 12 }),
+        (problem, extra) => {
+          const first = Math.min(...problem.needs.map(({ atMin }) => atMin));
+          const lot = {
+            id: 'extra',
+            quantity: extra,
+            availableFromMin: first - 1440,
+            useByMin: first + 60 * 1440,
+          };
+          const before = unwrap(planBatches(problem));
+          const after = unwrap(planBatches({ ...problem, lots: [...(problem.lots ?? []), lot] }));
+          expect(unmetOf(after)).toBeLessThanOrEqual(unmetOf(before) + 1e-9);
+        },
+      ),
+      RUNS,
+    );
+  });
+
   it('keeps to batch limits, shelf life and the amount of each need', () => {
     fc.assert(
       fc.property(smallProblem({ unordered: true }), (problem) => {
