@@ -21,7 +21,7 @@ import { NightWorkService } from './modules/night-work/index.ts';
 import { createParLevelsServices } from './modules/par-levels/index.ts';
 import { createOrdersServices } from './modules/orders/index.ts';
 import { PreOrdersService } from './modules/pre-orders/index.ts';
-import { PrepService, TaskWorkService } from './modules/prep/index.ts';
+import { PrepService, PrepViewsService, TaskWorkService } from './modules/prep/index.ts';
 import { RatesService } from './modules/rates/index.ts';
 import {
   RecipesExchangeService,
@@ -97,6 +97,7 @@ export function composeServices(
     }),
     preOrders: new PreOrdersService(base),
     prep,
+    prepViews: new PrepViewsService(base, prep),
     rates: new RatesService(base),
     recipes,
     recipesExchange: new RecipesExchangeService(base),

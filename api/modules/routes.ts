@@ -25,7 +25,13 @@ import { nightWorkRoutes, type NightWorkService } from './night-work/index.ts';
 import { parLevelsRoutes, type ParLevelsServices } from './par-levels/index.ts';
 import { ordersModuleRoutes, type OrdersServices } from './orders/index.ts';
 import { preOrdersRoutes, type PreOrdersService } from './pre-orders/index.ts';
-import { prepRoutes, type PrepService, type TaskWorkService } from './prep/index.ts';
+import {
+  prepRoutes,
+  prepViewsRoutes,
+  type PrepService,
+  type PrepViewsService,
+  type TaskWorkService,
+} from './prep/index.ts';
 import { ratesRoutes, type RatesService } from './rates/index.ts';
 import {
   recipesExchangeRoutes,
@@ -77,6 +83,7 @@ export interface Services extends OrdersServices {
   readonly parLevels: ParLevelsServices;
   readonly preOrders: PreOrdersService;
   readonly prep: PrepService;
+  readonly prepViews: PrepViewsService;
   readonly rates: RatesService;
   readonly recipes: RecipesService;
   readonly recipesExchange: RecipesExchangeService;
@@ -100,6 +107,7 @@ export function moduleRoutes(services: Services): readonly FastifyPluginAsyncZod
     accessRoutes(services.access),
     ...ordersModuleRoutes(services),
     prepRoutes(services.prep, services.taskWork),
+    prepViewsRoutes(services.prepViews),
     sitesRoutes(services.sites),
     ingredientsRoutes(services.ingredients),
     ingredientsImportRoutes(services.ingredientsImport),

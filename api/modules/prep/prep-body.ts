@@ -175,6 +175,8 @@ export function toPrepListBody(list: PrepList): z.infer<typeof PrepListSchema> {
         at: instant(use.usedBy.atMin),
       })),
     shortages: body.shortages.filter((short) => short.serviceDate === date),
+    tight: body.tight.filter((run) => dayOf(Date.parse(run.dueAt) / 60_000) === date),
+    solution: body.solution,
     throwAway: plan.summary.leftUnused
       .filter((lot) => dayOf(lot.useByMin) <= date)
       .map((lot) => ({

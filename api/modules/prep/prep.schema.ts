@@ -187,6 +187,10 @@ export const PrepListSchema = z
     tasks: z.array(TaskSchema),
     useFirst: z.array(UseFirstSchema),
     shortages: z.array(ShortageSchema),
+    /** What people or equipment leave little or no room for on this day. */
+    tight: z.array(TightRunSchema),
+    /** How the batches of the whole plan were chosen; null for a plan of an earlier version. */
+    solution: SolutionSchema.nullable(),
     throwAway: z.array(
       z.object({
         lotId: z.string(),

@@ -49,6 +49,7 @@ const TRIES = 4;
 /** The prep list of a site's day with the plan it comes from. */
 export interface PrepList {
   readonly siteId: string;
+  readonly siteName: string;
   readonly zone: string;
   readonly date: string;
   readonly plan: PrepPlan;
@@ -58,6 +59,8 @@ export interface PrepList {
     { readonly name: string; readonly baseUnit: 'g' | 'ml' | 'each' }
   >;
   readonly versionNumbers: ReadonlyMap<string, number>;
+  /** Components that are kept frozen. */
+  readonly frozen: ReadonlySet<string>;
 }
 
 /** A figure with the nodes it rests on, inputs first, and the same as lines of text. */
@@ -209,12 +212,14 @@ export class PrepService {
     const day = date ?? today;
     return {
       siteId,
+      siteName: data.site.name,
       zone: data.site.zone,
       date: day,
       plan,
       tasks: await prep.tasksOn(siteId, day),
       names: namesOf(data),
       versionNumbers: new Map(data.versions.map((v) => [v.versionId, v.versionNumber])),
+      frozen: new Set(data.versions.filter((v) => v.storage === 'frozen').map((v) => v.recipeId)),
     };
   }
 

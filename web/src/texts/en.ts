@@ -4,6 +4,7 @@ import { expectedEn } from './expected.en.ts';
 import { peopleEn } from './people.en.ts';
 import { recipesEn } from './recipes.en.ts';
 import { safetyEn } from './safety.en.ts';
+import { viewsEn } from './views.en.ts';
 
 const plural = new Intl.PluralRules('en-GB');
 const one = (count: number, single: string, several: string): string =>
@@ -276,6 +277,7 @@ export const en = {
   ...deskEn,
   ...peopleEn,
   ...buyingEn,
+  ...viewsEn,
 };
 
 /** What a language must say. */

@@ -5,6 +5,7 @@ import { expectedIt } from './expected.it.ts';
 import { peopleIt } from './people.it.ts';
 import { recipesIt } from './recipes.it.ts';
 import { safetyIt } from './safety.it.ts';
+import { viewsIt } from './views.it.ts';
 
 const plural = new Intl.PluralRules('it-IT');
 const one = (count: number, single: string, several: string): string =>
@@ -264,4 +265,5 @@ export const it: Texts = {
   ...deskIt,
   ...peopleIt,
   ...buyingIt,
+  ...viewsIt,
 };

@@ -1,0 +1,56 @@
+import type { Amount, PrepList } from '../api/types.ts';
+import { keep, kept } from '../offline/kept.ts';
+
+// What this device showed of a day when its cook last said so, and what is otherwise since.
+
+interface SeenTask {
+  readonly id: string;
+  readonly name: string;
+  readonly amount: Amount;
+}
+interface Look {
+  readonly at: number;
+  readonly tasks: readonly SeenTask[];
+}
+/** One thing that is otherwise: `from` null is new, `to` null is gone. */
+export interface LookChange {
+  readonly id: string;
+  readonly name: string;
+  readonly from: Amount | null;
+  readonly to: Amount | null;
+}
+export interface LookDifference {
+  readonly at: number;
+  readonly changes: readonly LookChange[];
+}
+
+const keyOf = (list: PrepList): string => `look ${list.site.id} ${list.date}`;
+const seenOf = (list: PrepList): SeenTask[] =>
+  list.tasks.map((task) => ({
+    id: task.id,
+    name: task.component.name,
+    amount: task.toMake.amount,
+  }));
+
+/** Takes the list as seen. */
+export async function look(list: PrepList): Promise<void> {
+  await keep('answers', keyOf(list), { at: Date.now(), tasks: seenOf(list) } satisfies Look);
+}
+
+/** What is otherwise than when it was last seen; null when it is seen for the first time. */
+export async function sinceLastLook(list: PrepList): Promise<LookDifference | null> {
+  const last = await kept<Look>('answers', keyOf(list));
+  if (!last) return null;
+  const before = new Map(last.tasks.map((task) => [task.id, task]));
+  const changes: LookChange[] = [];
+  for (const task of seenOf(list)) {
+    const old = before.get(task.id);
+    before.delete(task.id);
+    if (old?.amount.value === task.amount.value) continue;
+    changes.push({ id: task.id, name: task.name, from: old?.amount ?? null, to: task.amount });
+  }
+  for (const { id, name, amount } of before.values()) {
+    changes.push({ id, name, from: amount, to: null });
+  }
+  return { at: last.at, changes };
+}

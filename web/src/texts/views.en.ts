@@ -1,0 +1,28 @@
+/** Texts of the plan seen otherwise: a week, what to pull for tomorrow, what changed, how tight it is. */
+export const viewsEn = {
+  weekNav: 'The week',
+  weekTitle: (site: string) => `What is made when, ${site}`,
+  weekFrom: (day: string) => `Seven days from ${day}`,
+  weekBefore: 'Week before',
+  weekAfter: 'Week after',
+  component: 'Component',
+  nothingThisWeek: 'Nothing is planned for these days.',
+  downloadWeek: 'Download CSV',
+  downloadTasks: 'Download the tasks (CSV)',
+  calendarFile: 'Calendar file (iCalendar)',
+  pullTitle: (day: string) => `Tonight, for ${day}`,
+  pullFreezer: 'Out of the freezer, what must thaw',
+  pullBegin: 'Must be begun today',
+  pullNothing: 'Nothing has to come out or be begun for that day.',
+  pullStarted: 'begun',
+  pullFor: (whom: string) => `for ${whom}`,
+  readyThen: (when: string) => `ready ${when}`,
+  lookTitle: (when: string) => `Changed since you looked at ${when}`,
+  lookNew: 'new',
+  lookGone: 'no longer to make',
+  lookAmount: (from: string, to: string) => `${from} → ${to}`,
+  lookSeen: 'Seen',
+  tightTitle: 'Tight',
+  solutionWords: (gap: string) =>
+    `The batches of this plan were chosen level by level; at most ${gap} of their work could be saved.`,
+};
