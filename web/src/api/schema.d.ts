@@ -3248,6 +3248,297 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/v1/sites/{siteId}/production": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Which component is made on which day */
+        get: {
+            parameters: {
+                query?: {
+                    from?: components["schemas"]["ServiceDateInput"];
+                    days?: number;
+                };
+                header?: never;
+                path: {
+                    siteId: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["ProductionView"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/sites/{siteId}/pull-list": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** What is taken out of the freezer or begun today for tomorrow */
+        get: {
+            parameters: {
+                query?: {
+                    date?: components["schemas"]["ServiceDateInput"];
+                };
+                header?: never;
+                path: {
+                    siteId: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["PullList"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/sites/{siteId}/prep-list.csv": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: {
+            parameters: {
+                query?: {
+                    from?: components["schemas"]["ServiceDateInput"];
+                    days?: number;
+                };
+                header?: never;
+                path: {
+                    siteId: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "text/csv": string;
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/sites/{siteId}/production.csv": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: {
+            parameters: {
+                query?: {
+                    from?: components["schemas"]["ServiceDateInput"];
+                    days?: number;
+                };
+                header?: never;
+                path: {
+                    siteId: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "text/csv": string;
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/sites/{siteId}/prep-list.ics": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: {
+            parameters: {
+                query?: {
+                    from?: components["schemas"]["ServiceDateInput"];
+                    days?: number;
+                };
+                header?: never;
+                path: {
+                    siteId: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "text/calendar": string;
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/sites": {
         parameters: {
             query?: never;
@@ -15673,6 +15964,8 @@ export interface components {
             tasks: components["schemas"]["PrepTaskInput"][];
             useFirst: components["schemas"]["UseFirstInput"][];
             shortages: components["schemas"]["ShortageInput"][];
+            tight: components["schemas"]["TightRunInput"][];
+            solution: components["schemas"]["PlanSolutionInput"] | null;
             throwAway: {
                 lotId: string;
                 item: {
@@ -15702,6 +15995,60 @@ export interface components {
                 } | null;
                 node: string;
             }[];
+        };
+        ProductionViewInput: {
+            site: {
+                id: string;
+                zone: string;
+            };
+            planId: string;
+            dates: string[];
+            rows: {
+                component: {
+                    id: string;
+                    name: string;
+                };
+                station: string;
+                days: {
+                    date: string;
+                    amount: components["schemas"]["AmountOrZeroInput"];
+                    batches: number;
+                }[];
+            }[];
+        };
+        PullListInput: {
+            site: {
+                id: string;
+                zone: string;
+            };
+            planId: string;
+            date: string;
+            forDate: string;
+            /** @description Frozen stock that is used on that day. What must thaw comes out now. */
+            outOfFreezer: {
+                lotId: string;
+                item: {
+                    id: string;
+                    name: string;
+                };
+                amount: components["schemas"]["AmountOrZeroInput"];
+                useBy: string;
+                usedBy: string;
+                at: string;
+            }[];
+            /** @description What is ready only then, because it sets, rests or freezes overnight. */
+            beginToday: {
+                taskId: string;
+                component: {
+                    id: string;
+                    name: string;
+                };
+                amount: components["schemas"]["AmountOrZeroInput"];
+                startBy: string;
+                readyBy: string;
+                started: boolean;
+            }[];
+            notice: string;
         };
         /** @description One unit of `from` buys `rate` units of `to`. */
         ExchangeRateBodyInput: {
@@ -19613,6 +19960,8 @@ export interface components {
             tasks: components["schemas"]["PrepTask"][];
             useFirst: components["schemas"]["UseFirst"][];
             shortages: components["schemas"]["Shortage"][];
+            tight: components["schemas"]["TightRun"][];
+            solution: components["schemas"]["PlanSolution"] | null;
             throwAway: {
                 lotId: string;
                 item: {
@@ -19642,6 +19991,60 @@ export interface components {
                 } | null;
                 node: string;
             }[];
+        };
+        ProductionView: {
+            site: {
+                id: string;
+                zone: string;
+            };
+            planId: string;
+            dates: string[];
+            rows: {
+                component: {
+                    id: string;
+                    name: string;
+                };
+                station: string;
+                days: {
+                    date: string;
+                    amount: components["schemas"]["AmountOrZero"];
+                    batches: number;
+                }[];
+            }[];
+        };
+        PullList: {
+            site: {
+                id: string;
+                zone: string;
+            };
+            planId: string;
+            date: string;
+            forDate: string;
+            /** @description Frozen stock that is used on that day. What must thaw comes out now. */
+            outOfFreezer: {
+                lotId: string;
+                item: {
+                    id: string;
+                    name: string;
+                };
+                amount: components["schemas"]["AmountOrZero"];
+                useBy: string;
+                usedBy: string;
+                at: string;
+            }[];
+            /** @description What is ready only then, because it sets, rests or freezes overnight. */
+            beginToday: {
+                taskId: string;
+                component: {
+                    id: string;
+                    name: string;
+                };
+                amount: components["schemas"]["AmountOrZero"];
+                startBy: string;
+                readyBy: string;
+                started: boolean;
+            }[];
+            notice: string;
         };
         /** @description One unit of `from` buys `rate` units of `to`. */
         ExchangeRateBody: {
