@@ -36,6 +36,7 @@ import {
   PackBody,
   PackPriceBody,
   PacksImportService,
+  PriceListsService,
   SuppliersService,
 } from './modules/suppliers/index.ts';
 import { TracingService } from './modules/tracing/index.ts';
@@ -113,6 +114,7 @@ export function composeServices(
       pack: checkBy(PackBody),
       price: checkBy(PackPriceBody),
     }),
+    priceLists: new PriceListsService(base),
     suppliers: new SuppliersService(base),
     tracing: new TracingService(base),
     versions,

@@ -58,8 +58,10 @@ import {
 import {
   packsImportRoutes,
   packsRoutes,
+  priceListsRoutes,
   suppliersRoutes,
   type PacksImportService,
+  type PriceListsService,
   type SuppliersService,
 } from './suppliers/index.ts';
 import { tracingRoutes, type TracingService } from './tracing/index.ts';
@@ -83,6 +85,7 @@ export interface Services extends OrdersServices {
   readonly parLevels: ParLevelsServices;
   readonly preOrders: PreOrdersService;
   readonly prep: PrepService;
+  readonly priceLists: PriceListsService;
   readonly prepViews: PrepViewsService;
   readonly rates: RatesService;
   readonly recipes: RecipesService;
@@ -114,6 +117,7 @@ export function moduleRoutes(services: Services): readonly FastifyPluginAsyncZod
     suppliersRoutes(services.suppliers),
     packsRoutes(services.suppliers),
     packsImportRoutes(services.packsImport),
+    priceListsRoutes(services.priceLists),
     recipesRoutes(services.recipes),
     versionsRoutes(services.versions, services.recipes),
     cardsRoutes(services.cards),

@@ -3,10 +3,12 @@ import type {
   Pack,
   PackPrice,
   PackToSave,
+  PriceColumns,
   Supplier,
   SupplierInput,
   SuppliersRepository,
 } from '../modules/suppliers/index.ts';
+import { inChunks } from './chunks.ts';
 import type { Db } from './database.ts';
 import { refuseDuplicates } from './database-errors.ts';
 import type {
@@ -15,7 +17,10 @@ import type {
   Supplier as SupplierRow,
   SupplierSite as SupplierSiteRow,
 } from './generated/client.ts';
-import { fromServiceDate, toDecimalString, toServiceDate } from './row-values.ts';
+import { fromServiceDate, toDecimalString, toNullableJson, toServiceDate } from './row-values.ts';
+
+/** Three parameters a row stay far under the database's limit. */
+const PRICES_AT_ONCE = 500;
 
 const withSites = { sites: { orderBy: { siteId: 'asc' } } } as const;
 const withPrices = {
@@ -253,6 +258,40 @@ export function createSuppliersRepository(db: Db): SuppliersRepository {
           }),
         ),
       ),
+    async putPrices(prices) {
+      for (const some of inChunks(prices, PRICES_AT_ONCE)) {
+        await db.packPrice.deleteMany({
+          where: {
+            OR: some.map(({ packId, price: { validFrom, minPacks } }) => ({
+              packId,
+              minPacks,
+              validFrom: fromServiceDate(validFrom),
+            })),
+          },
+        });
+        await db.packPrice.createMany({
+          data: some.map(({ id, packId, price: { validFrom, ...price } }) => ({
+            id,
+            packId,
+            validFrom: fromServiceDate(validFrom),
+            ...price,
+          })),
+        });
+      }
+    },
+    async priceColumns(supplierId) {
+      const row = await db.supplier.findUnique({
+        where: { id: supplierId },
+        select: { priceColumns: true },
+      });
+      return (row?.priceColumns as PriceColumns | null | undefined) ?? null;
+    },
+    async setPriceColumns(supplierId, columns) {
+      await db.supplier.update({
+        where: { id: supplierId },
+        data: { priceColumns: toNullableJson(columns) },
+      });
+    },
     deletePrice: async (packId, id) =>
       (await db.packPrice.deleteMany({ where: { id, packId } })).count === 1,
   };

@@ -6,3 +6,5 @@ export { PacksImportService } from './packs-import.service.ts';
 export { packsImportRoutes } from './packs-import.routes.ts';
 export { PackBody, PackPriceBody } from './suppliers.schema.ts';
 export { packsRoutes } from './packs.routes.ts';
+export { PriceListsService } from './price-lists.service.ts';
+export { priceListsRoutes } from './price-lists.routes.ts';

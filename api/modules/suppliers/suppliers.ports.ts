@@ -1,3 +1,4 @@
+import type { PriceListMapping } from '../../core/ordering/index.ts';
 import type { IngredientsRepository } from '../ingredients/index.ts';
 import type { AuditTrail, Page, PageRequest } from '../platform/index.ts';
 import type { SitesRepository } from '../sites/index.ts';
@@ -119,7 +120,21 @@ export interface SuppliersRepository {
 
   insertPrice(id: string, packId: string, price: PackPriceInput): Promise<PackPrice>;
   deletePrice(packId: string, id: string): Promise<boolean>;
+  /** Writes prices, in place of those of the same pack, day and number of packs. */
+  putPrices(
+    prices: readonly {
+      readonly id: string;
+      readonly packId: string;
+      readonly price: PackPriceInput;
+    }[],
+  ): Promise<void>;
+  /** How the supplier's price list is read; null where nobody has said. */
+  priceColumns(supplierId: string): Promise<PriceColumns | null>;
+  setPriceColumns(supplierId: string, columns: PriceColumns): Promise<void>;
 }
+
+/** How a supplier's list is read: which column holds what. The currency is the supplier's own. */
+export type PriceColumns = Omit<PriceListMapping, 'currency'>;
 
 /** The repositories the suppliers service works with, inside one transaction. */
 export interface SuppliersWork {
