@@ -6006,6 +6006,171 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/v1/suppliers/{supplierId}/price-columns": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    supplierId: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["PriceColumns"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        /** Say which column of the supplier’s list holds what; kept for the next list */
+        put: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    supplierId: string;
+                };
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["PriceColumnsBodyInput"];
+                };
+            };
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["PriceColumns"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/suppliers/{supplierId}/price-lists": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * Take a supplier’s price list in: prices from a date on, all or none
+         * @description Comma- or semicolon-separated values, header line first, at most 200 000 rows. With dryRun=true nothing is changed.
+         */
+        post: {
+            parameters: {
+                query: {
+                    dryRun?: "true" | "false";
+                    validFrom: components["schemas"]["ServiceDateInput"];
+                };
+                header?: never;
+                path: {
+                    supplierId: string;
+                };
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "text/csv": string;
+                };
+            };
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["PriceListReport"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/recipes": {
         parameters: {
             query?: never;
@@ -15269,6 +15434,52 @@ export interface components {
             items: components["schemas"]["PackInput"][];
             nextCursor?: string;
         };
+        /** @description The header of each column of the supplier’s list, as the list writes it. */
+        PriceColumnsBodyInput: {
+            columns: {
+                supplierCode: string;
+                packName?: string;
+                content: string;
+                contentUnit?: string;
+                price: string;
+                currency?: string;
+                gtin?: string;
+                minPacks?: string;
+                shelfLifeDays?: string;
+            };
+            /** @default false */
+            decimalComma: boolean;
+        };
+        PriceColumnsInput: {
+            columns: {
+                [key: string]: string;
+            } | null;
+            decimalComma: boolean;
+        };
+        PriceListReportInput: {
+            dryRun: boolean;
+            rows: number;
+            /** @description Prices written, or that would be. */
+            prices: number;
+            unchanged: number;
+            counts: {
+                new: number;
+                price: number;
+                content: number;
+                gone: number;
+                problems: number;
+            };
+            /** @description The first 500. Only prices are written; the rest is for a person. */
+            changes: {
+                supplierCode: string;
+                /** @enum {string} */
+                what: "new" | "price" | "content" | "gone";
+                before: string | null;
+                after: string | null;
+                changeFraction: number | null;
+            }[];
+            problems: components["schemas"]["CsvProblemInput"][];
+        };
         OrderRunBodyInput: {
             siteIds?: string[];
             /** @default 7 */
@@ -19264,6 +19475,52 @@ export interface components {
         PackPage: {
             items: components["schemas"]["Pack"][];
             nextCursor?: string;
+        };
+        /** @description The header of each column of the supplier’s list, as the list writes it. */
+        PriceColumnsBody: {
+            columns: {
+                supplierCode: string;
+                packName?: string;
+                content: string;
+                contentUnit?: string;
+                price: string;
+                currency?: string;
+                gtin?: string;
+                minPacks?: string;
+                shelfLifeDays?: string;
+            };
+            /** @default false */
+            decimalComma: boolean;
+        };
+        PriceColumns: {
+            columns: {
+                [key: string]: string;
+            } | null;
+            decimalComma: boolean;
+        };
+        PriceListReport: {
+            dryRun: boolean;
+            rows: number;
+            /** @description Prices written, or that would be. */
+            prices: number;
+            unchanged: number;
+            counts: {
+                new: number;
+                price: number;
+                content: number;
+                gone: number;
+                problems: number;
+            };
+            /** @description The first 500. Only prices are written; the rest is for a person. */
+            changes: {
+                supplierCode: string;
+                /** @enum {string} */
+                what: "new" | "price" | "content" | "gone";
+                before: string | null;
+                after: string | null;
+                changeFraction: number | null;
+            }[];
+            problems: components["schemas"]["CsvProblem"][];
         };
         OrderRunBody: {
             siteIds?: string[];
