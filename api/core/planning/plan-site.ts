@@ -14,8 +14,9 @@ import { itemOrder, VersionsByDate } from './item-order.ts';
 import { OpenNeeds } from './open-needs.ts';
 import type { DishOnOffer, PlannedService, SitePlanInput } from './plan-input.ts';
 import type { PlannedCovers, PlannedPortions, Shortage, SitePlan } from './plan-output.ts';
-import { addPlateNeeds, explainDishPortions, topUpToPar } from './par-needs.ts';
+import { addPlateNeeds, explainDishPortions } from './par-needs.ts';
 import { PlanDraft } from './plan-draft.ts';
+import { topUpToPar } from './top-up-to-par.ts';
 
 /** The range told beside the expected covers. */
 const COVERS_BAND = [0.1, 0.9] as const;

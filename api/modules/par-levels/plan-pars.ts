@@ -208,19 +208,7 @@ function componentPars(
         source: { kind: 'par override', id: o.id, note: `${o.enteredBy}: ${o.reason}` },
       }));
     if (par.rule.kind === 'fixed') {
-      const fromDate = addDays(basis.today, par.reviewDays);
-      if (!holdsOn(par, fromDate)) return said;
-      // A person's word for that date stands in place of the par.
-      if (said.some((one) => one.kind === 'quantity' && one.fromDate === fromDate)) return said;
-      const fixed: ComponentPar = {
-        kind: 'quantity',
-        itemId: par.recipeId,
-        fromDate,
-        toDate: addDays(fromDate, par.reviewDays + par.leadDays - 1),
-        quantity: par.rule.quantity,
-        source: source(par, 'fixed quantity'),
-      };
-      return [fixed, ...said];
+      return [...fixedReviews(basis, par, par.rule.quantity, said), ...said];
     }
     const answer = answerOf(par);
     if (typeof answer === 'string' || !holdsOn(par, basis.today)) return said;
@@ -232,4 +220,36 @@ function componentPars(
     };
     return [level, ...said];
   });
+}
+
+/**
+ * The quantity of a fixed par at every review of the days ahead, each for its review time and the
+ * lead time after it. What one of them tops up counts for the next ones while it keeps (`topUpToPar`).
+ */
+function fixedReviews(
+  basis: ParBasis,
+  par: Par,
+  quantity: number,
+  said: readonly ComponentPar[],
+): readonly ComponentPar[] {
+  const lastDate = basis.fromToday.at(-1)?.serviceDate ?? basis.today;
+  const reviews: ComponentPar[] = [];
+  for (
+    let fromDate = addDays(basis.today, par.reviewDays);
+    fromDate <= lastDate;
+    fromDate = addDays(fromDate, par.reviewDays)
+  ) {
+    // A person's word for that date stands in place of the par.
+    const stands = said.some((one) => one.kind === 'quantity' && one.fromDate === fromDate);
+    if (stands || !holdsOn(par, fromDate)) continue;
+    reviews.push({
+      kind: 'quantity',
+      itemId: par.recipeId,
+      fromDate,
+      toDate: addDays(fromDate, par.reviewDays + par.leadDays - 1),
+      quantity,
+      source: source(par, 'fixed quantity'),
+    });
+  }
+  return reviews;
 }

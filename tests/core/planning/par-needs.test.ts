@@ -95,6 +95,75 @@ describe('a quantity of a component wanted over some days', () => {
   });
 });
 
+describe('a quantity of a component wanted at every review', () => {
+  const dates = ['2026-03-10', '2026-03-11', '2026-03-12', '2026-03-13'];
+  const dateless = planInput(dates.map((date, i) => service(date, 'Dinner', 30 + 10 * i, tart)));
+  const keeping = (days: number): SitePlanInput => ({
+    ...dateless,
+    versions: dateless.versions.map((version) =>
+      version.itemId === 'curd' ? { ...version, shelfLifeMin: days * 1440 } : version,
+    ),
+  });
+  const reviewed = (input: SitePlanInput, quantity: number) =>
+    plan({
+      ...input,
+      componentPars: dates.map((date) => ({
+        kind: 'quantity' as const,
+        itemId: 'curd',
+        fromDate: date,
+        toDate: date,
+        quantity,
+        source,
+      })),
+    });
+  const toppedUp = (result: SitePlan) => dates.map((date) => figure(result, `par:curd:${date}`));
+
+  it('is topped up once and made up to the same each day while what is left keeps', () => {
+    const input = keeping(5);
+    const needs = dates.map((date) => askedFor(plan(input), 'curd', date));
+    expect([...needs].sort((a, b) => a - b)).toEqual(needs);
+    const quantity = Math.max(...needs) + 1000;
+    // The need grows, so what the first day was topped up by is enough for all later ones.
+    const [first, ...later] = toppedUp(reviewed(input, quantity));
+    expect(first).toBeCloseTo(quantity - (needs[0] ?? 0), 6);
+    for (const added of later) expect(added).toBe(0);
+  });
+
+  it('grows by what a quieter day needs less, and never has more there than is wanted', () => {
+    const quiet = planInput(dates.map((date, i) => service(date, 'Dinner', 70 - 15 * i, tart)));
+    const needs = dates.map((date) => askedFor(plan(quiet), 'curd', date));
+    const quantity = Math.max(...needs) + 1000;
+    let there = 0;
+    for (const [i, added] of toppedUp(reviewed(quiet, quantity)).entries()) {
+      there += added;
+      expect(there + (needs[i] ?? 0)).toBeCloseTo(quantity, 6);
+    }
+  });
+
+  it('lasts as long as the needs turn it over, and what they leave of it is thrown away', () => {
+    const input = keeping(2);
+    const needs = dates.map((date) => askedFor(plan(input), 'curd', date));
+    const [, second = 0, third = 0] = needs;
+    const most = Math.max(...needs);
+    // Little is left over: every day eats the old and has it made fresh.
+    const [, ...later] = toppedUp(reviewed(input, most + 1));
+    for (const added of later) expect(added).toBe(0);
+    // Much is left over: on the third day only what the second ate, made fresh for it, is there.
+    const quantity = 4 * most;
+    const [, onSecond, onThird] = toppedUp(reviewed(input, quantity));
+    expect(onSecond).toBe(0);
+    expect(onThird).toBeCloseTo(quantity - third - second, 6);
+  });
+
+  it('is made anew where what was left cannot keep and is not eaten in time', () => {
+    const input = keeping(1);
+    const needs = dates.map((date) => askedFor(plan(input), 'curd', date));
+    const quantity = 2 * Math.max(...needs) + 1000;
+    const added = toppedUp(reviewed(input, quantity));
+    for (const [i, one] of added.entries()) expect(one).toBeCloseTo(quantity - (needs[i] ?? 0), 6);
+  });
+});
+
 describe('a component with a level of its own', () => {
   it('is drawn for the portions at that level, and the rest of the plate for the dish’s', () => {
     const slot = service(TUESDAY, 'Dinner', 40, tart);

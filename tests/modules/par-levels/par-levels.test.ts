@@ -181,6 +181,13 @@ describe('a par of a component', () => {
       .filter((need) => need.serviceDate === '2026-03-11')
       .reduce((sum, need) => sum + need.quantity, 0);
     expect(there).toBeCloseTo(6000, 6);
+    // It is asked for at every review of the days ahead, not only at the next one.
+    for (const date of ['2026-03-11', '2026-03-12']) {
+      const id = `par:rcp_curd:${date}`;
+      const nodes = await why(body.id, id);
+      const wanted = nodes.find((node) => node.id === `${id}:wanted`);
+      expect(wanted).toMatchObject({ value: 6000, source: { id: made.body.id } });
+    }
   });
 
   it('with a chance of its own is made for that chance, not for the dish’s', async () => {
