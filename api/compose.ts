@@ -7,7 +7,7 @@ import { CoversImportService, CoversService } from './modules/covers/index.ts';
 import { createDishesServices } from './modules/dishes/index.ts';
 import { createForecastsServices } from './modules/forecasts/index.ts';
 import { highsSolver } from './core/milp/index.ts';
-import { planSite } from './core/planning/index.ts';
+import { planSite, type SitePlanInput } from './core/planning/index.ts';
 import { checkBy } from './http/csv.ts';
 import {
   IngredientBody,
@@ -21,7 +21,12 @@ import { NightWorkService } from './modules/night-work/index.ts';
 import { createParLevelsServices } from './modules/par-levels/index.ts';
 import { createOrdersServices } from './modules/orders/index.ts';
 import { PreOrdersService } from './modules/pre-orders/index.ts';
-import { PrepService, PrepViewsService, TaskWorkService } from './modules/prep/index.ts';
+import {
+  PrepService,
+  PrepViewsService,
+  RemediesService,
+  TaskWorkService,
+} from './modules/prep/index.ts';
 import { RatesService } from './modules/rates/index.ts';
 import {
   RecipesExchangeService,
@@ -69,10 +74,11 @@ export function composeServices(
   const versions = new VersionsService(base);
   const forecasts = createForecastsServices(base);
   const { calculator } = settings;
-  const prep = new PrepService({
+  const prepBase = {
     ...base,
-    planSite: calculator?.planSite ?? (async (input) => planSite(input)),
-  });
+    planSite: calculator?.planSite ?? (async (input: SitePlanInput) => planSite(input)),
+  };
+  const prep = new PrepService(prepBase);
   const orders = createOrdersServices({ ...base, solver: calculator?.solver ?? highsSolver() });
   return {
     access: createAccessServices({ ...base, ...security }),
@@ -99,6 +105,7 @@ export function composeServices(
     preOrders: new PreOrdersService(base),
     prep,
     prepViews: new PrepViewsService(base, prep),
+    remedies: new RemediesService(prepBase, prep),
     rates: new RatesService(base),
     recipes,
     recipesExchange: new RecipesExchangeService(base),

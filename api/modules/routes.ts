@@ -28,8 +28,10 @@ import { preOrdersRoutes, type PreOrdersService } from './pre-orders/index.ts';
 import {
   prepRoutes,
   prepViewsRoutes,
+  remediesRoutes,
   type PrepService,
   type PrepViewsService,
+  type RemediesService,
   type TaskWorkService,
 } from './prep/index.ts';
 import { ratesRoutes, type RatesService } from './rates/index.ts';
@@ -87,6 +89,7 @@ export interface Services extends OrdersServices {
   readonly prep: PrepService;
   readonly priceLists: PriceListsService;
   readonly prepViews: PrepViewsService;
+  readonly remedies: RemediesService;
   readonly rates: RatesService;
   readonly recipes: RecipesService;
   readonly recipesExchange: RecipesExchangeService;
@@ -111,6 +114,7 @@ export function moduleRoutes(services: Services): readonly FastifyPluginAsyncZod
     ...ordersModuleRoutes(services),
     prepRoutes(services.prep, services.taskWork),
     prepViewsRoutes(services.prepViews),
+    remediesRoutes(services.remedies),
     sitesRoutes(services.sites),
     ingredientsRoutes(services.ingredients),
     ingredientsImportRoutes(services.ingredientsImport),

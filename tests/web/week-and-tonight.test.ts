@@ -125,3 +125,23 @@ describe('the week, in Chromium', () => {
     await expectAccessible(page);
   });
 });
+
+describe('a shortage, in Chromium', () => {
+  it('is answered with what would help, each way planned through', async () => {
+    await page.setViewportSize({ width: 820, height: 1180 });
+    // Opened at noon on a day whose dinner wants more curd than can set by then.
+    kitchen.clock.set(new Date('2026-03-10T12:30:00Z'));
+    await db().stockLot.deleteMany();
+    await kitchen.server.services.prep.workOut(SYSTEM, SITE, 3);
+    await page.goto(`${kitchen.url}/#/list/${SITE}/2026-03-10`);
+    await page.getByRole('button', { name: /What would help\? Lemon curd/ }).click();
+    await page.getByText('Planning to last every second time only').waitFor();
+    await page
+      .getByText(/still .* short/)
+      .first()
+      .waitFor();
+    await expectAccessible(page);
+    await expectFingerSized(page);
+    await picture(page, 'day-what-helps');
+  });
+});

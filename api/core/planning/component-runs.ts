@@ -139,15 +139,23 @@ function slotsFor(asked: RunsAsked): readonly DatedSlot[] {
 /**
  * Chooses the runs of one version for its needs, stock first.
  *
- * @param struck chances that have turned out to have no room
+ * @param room the most batches a chance has turned out to have room for, by slot; 0 strikes it out
  * Errors as `planBatches`: data that cannot be read.
  */
 export function componentRuns(
   asked: RunsAsked,
-  struck: ReadonlySet<string> = new Set(),
+  room: ReadonlyMap<string, number> = new Map(),
 ): Result<ComponentRuns> {
-  const slots = slotsFor(asked).filter(({ id }) => !struck.has(id));
-  const planned = planBatches(batchProblem(asked, slots));
+  const slots = slotsFor(asked).filter(({ id }) => room.get(id) !== 0);
+  const problem = batchProblem(asked, slots);
+  const planned = planBatches({
+    ...problem,
+    slots: problem.slots.map((slot) => {
+      const most = room.get(slot.id);
+      if (most === undefined) return slot;
+      return { ...slot, capacityBatches: Math.min(most, slot.capacityBatches ?? Infinity) };
+    }),
+  });
   if (!planned.ok) return planned;
   return ok(runsOf(planned.value, slots));
 }

@@ -1,6 +1,8 @@
 /** The plan of one site: from covers to dated batches and as-purchased needs, every figure explained. */
 export { planSite } from './plan-site.ts';
 export { planQuantile } from './demand.ts';
+export { remediesFor, remedyEffect, shortOn } from './remedies.ts';
+export type { Missing, Remedy, RemedyEffect, RemedyKind } from './remedies.ts';
 export { VersionsByDate } from './item-order.ts';
 export type {
   ComponentPar,

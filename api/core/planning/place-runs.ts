@@ -11,7 +11,7 @@ import type { PlanVersion } from './plan-input.ts';
 import { makeDateOf, stepsOf } from './production-slots.ts';
 import type { DatedSlot } from './production-slots.ts';
 
-/** Most times a run without room is struck out and the component's runs chosen anew. */
+/** Most times a run without room is cut or struck out and the component's runs chosen anew. */
 const MOST_STRIKES = 4;
 
 /** A run on people and equipment. */
@@ -55,16 +55,16 @@ export interface PlacedRuns {
 /**
  * Chooses the runs of a component and places their makings on what people and equipment have left,
  * each as late as it is in time: on its day, or on an earlier one that its shelf life allows. Where a
- * run finds no room in time, its chance is struck out and the runs are chosen anew, so that work
- * moves to where there is room; when that helps no more, the choice that leaves least short or late
+ * run finds no room in time, its chance is cut to the makings that did find room, or struck out, and
+ * the runs are chosen anew, so that work moves to where there is room; when that helps no more, the choice that leaves least short or late
  * stands, and what is late is placed as soon as it goes.
  */
 export function choosePlacedRuns(asked: RunsAsked, draft: PlanDraft): Result<PlacedRuns> {
-  const struck = new Set<string>();
+  const room = new Map<string, number>();
   const blocks: Blocked[] = [];
   let best: { readonly runs: ComponentRuns; readonly short: number } | undefined;
   for (let strike = 0; strike <= MOST_STRIKES; strike += 1) {
-    const runs = componentRuns(asked, struck);
+    const runs = componentRuns(asked, room);
     if (!runs.ok) return runs;
     const attempt = placeAll(runs.value, asked, draft);
     const failing = attempt.makings.filter(({ late }) => late).map(({ slotId }) => slotId);
@@ -76,7 +76,7 @@ export function choosePlacedRuns(asked: RunsAsked, draft: PlanDraft): Result<Pla
     attempt.undo();
     const short = shortBatches(runs.value, stuck, asked);
     if (!best || short < best.short - 1e-9) best = { runs: runs.value, short };
-    for (const slotId of stuck) struck.add(slotId);
+    for (const slotId of stuck) room.set(slotId, attempt.fits.get(slotId) ?? 0);
   }
   if (!best) throw new Error('At least one choice has been tried');
   return finished(best.runs, placeAll(best.runs, asked, draft), asked, blocks);
@@ -97,6 +97,8 @@ interface Attempt {
   readonly placed: ReadonlyMap<string, PlacedRun>;
   readonly homeless: PlacedRuns['homeless'];
   readonly makings: readonly { readonly slotId: string; readonly late: boolean }[];
+  /** Batches that found room in time, of runs of which not all did. */
+  readonly fits: ReadonlyMap<string, number>;
   readonly undo: () => void;
 }
 
@@ -106,6 +108,7 @@ function placeAll({ plan, slots }: ComponentRuns, asked: RunsAsked, draft: PlanD
   const placed = new Map<string, PlacedRun>();
   const homeless: { slot: DatedSlot; blocked: Blocked }[] = [];
   const makings: { slotId: string; late: boolean }[] = [];
+  const fits = new Map<string, number>();
   const taken: { steps: readonly PlanStep[]; batch: PlacedBatch }[] = [];
   const runs = plan.runs
     .flatMap((run) => {
@@ -115,6 +118,7 @@ function placeAll({ plan, slots }: ComponentRuns, asked: RunsAsked, draft: PlanD
     .sort((a, b) => b.times.dueMin - a.times.dueMin);
   for (const { run, slot, times } of runs) {
     const found = placeRun(run, slot, times, asked, draft);
+    if (found.fits < run.batches - 1e-9) fits.set(slot.id, found.fits);
     if ('placed' in found) {
       placed.set(slot.id, found.placed);
       makings.push({ slotId: slot.id, late: found.placed.lateMin > 0 });
@@ -124,7 +128,7 @@ function placeAll({ plan, slots }: ComponentRuns, asked: RunsAsked, draft: PlanD
   const undo = (): void => {
     for (const { steps, batch } of taken) draft.placer.take(steps, batch, -1);
   };
-  return { placed, homeless, makings, undo };
+  return { placed, homeless, makings, fits, undo };
 }
 
 interface ServedTimes {
@@ -146,7 +150,10 @@ function servedTimes(
   };
 }
 
-type RunPlace =
+type RunPlace = {
+  /** Batches of the first makings, all of them in time. */
+  readonly fits: number;
+} & (
   | {
       readonly placed: PlacedRun;
       readonly taken: readonly {
@@ -154,7 +161,8 @@ type RunPlace =
         readonly batch: PlacedBatch;
       }[];
     }
-  | { readonly blocked: Blocked };
+  | { readonly blocked: Blocked }
+);
 
 /** One run, making by making; all or none. */
 function placeRun(
@@ -170,6 +178,7 @@ function placeRun(
   let lateMin = 0;
   let blocked: Blocked | undefined;
   let moved: Blocked | undefined;
+  let fits = 0;
   for (const batches of makingsIn(run.batches, asked.version, draft)) {
     const steps = sizedSteps(stepsOf(asked.version.steps), batches, draft.kinds);
     const making = {
@@ -183,8 +192,9 @@ function placeRun(
     const found = placer.place(making);
     if (!('batch' in found)) {
       for (const other of taken) placer.take(other.steps, other.batch, -1);
-      return { blocked: found.blocked };
+      return { blocked: found.blocked, fits };
     }
+    if (!found.blocked && !blocked) fits += batches;
     // Not in time is late, also where it would be ready too early to keep.
     if (found.blocked) {
       blocked = found.blocked;
@@ -215,7 +225,7 @@ function placeRun(
     ...(blocked ? { blocked } : {}),
     ...(moved ? { moved } : {}),
   };
-  return { placed, taken };
+  return { placed, taken, fits };
 }
 
 function together(

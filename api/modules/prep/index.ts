@@ -6,3 +6,5 @@ export { TaskWorkService } from './task-work.service.ts';
 export { prepRoutes } from './prep.routes.ts';
 export { PrepViewsService } from './prep-views.service.ts';
 export { prepViewsRoutes } from './prep-views.routes.ts';
+export { RemediesService } from './remedies.service.ts';
+export { remediesRoutes } from './remedies.routes.ts';

@@ -2,11 +2,13 @@ import { addDays } from '../../core/calendar/index.ts';
 import { chain, evaluate, subgraph } from '../../core/explanation/index.ts';
 import type { ExplanationGraph } from '../../core/explanation/index.ts';
 import { planQuantile } from '../../core/planning/index.ts';
+import type { SitePlanInput } from '../../core/planning/index.ts';
 import { ROWS_DAYS, planForecasts, siteDate, type PlannedForecast } from '../forecasts/index.ts';
 import { parBasis, planPars, readParTables, type PlanPars } from '../par-levels/index.ts';
 import { notFound, orRefuse, Refusal, requireSite } from '../platform/index.ts';
 import type { Actor, Clock, NewId, UnitOfWork } from '../platform/index.ts';
 
+import { preparePlan } from './plan-input.ts';
 import type { PlanningData } from './planning-data.ports.ts';
 import type {
   IngredientNeedRow,
@@ -124,6 +126,18 @@ export class PrepService {
       'The list of this site keeps changing at this moment. Try again in a minute.',
       { detail: { siteId } },
     );
+  }
+
+  /** What a plan worked out now would be worked out from; nothing is put in place. */
+  async inputNow(
+    siteId: string,
+  ): Promise<{ readonly input: SitePlanInput; readonly names: PrepList['names'] }> {
+    const now = this.#deps.clock.now();
+    const days = DEFAULT_PLAN_DAYS;
+    const read = await this.#deps.work.run((work) => this.#read(work, siteId, now, days));
+    const { data, standing, expected, pars } = read;
+    const { input } = preparePlan(data, now, days, standing, expected, pars);
+    return { input, names: namesOf(data) };
   }
 
   async #read(work: PrepWork, siteId: string, now: Date, days: number): Promise<ReadForPlan> {

@@ -53,7 +53,7 @@ describe('people and equipment bound the plan', () => {
 
   it('is never silently short: when hands are missing it says so, with the component', () => {
     const heavy = changed('shell', {
-      steps: [{ id: 'line', workingMin: 900, waitingMin: 0 }],
+      steps: [{ id: 'line', workingMin: 600, waitingMin: 0 }],
     });
     const input = planInput([service('2026-03-10', 'Lunch', 200, both)]);
     const result = plan(withPeople(input, 1, { versions: heavy }));

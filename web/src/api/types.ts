@@ -6,6 +6,7 @@ export type PersonPage = Schemas['UserPage'];
 export type Role = Schemas['Role'];
 export type Session = Schemas['Session'];
 export type PrepList = Schemas['PrepList'];
+export type Remedies = Schemas['Remedies'];
 export type PullList = Schemas['PullList'];
 export type Production = Schemas['ProductionView'];
 export type PrepTask = Schemas['PrepTask'];

@@ -22,6 +22,22 @@ export const viewsEn = {
   lookGone: 'no longer to make',
   lookAmount: (from: string, to: string) => `${from} → ${to}`,
   lookSeen: 'Seen',
+  helpAsk: 'What would help?',
+  helpBusy: 'Planning it through…',
+  helpKind: {
+    'one-more-pair-of-hands': 'One more pair of hands until then',
+    'start-earlier': 'Opening two hours earlier and closing one later',
+    'borrow-equipment': 'One more of the equipment',
+    'even-chance': 'Planning to last every second time only',
+  } as Record<string, string>,
+  helpMends: 'nothing short',
+  helpLeaves: (what: string) => `still ${what} short`,
+  helpOthers: (before: number, after: number) =>
+    after === before ? '' : `Short in all: ${before} → ${after}.`,
+  helpWork: (minutes: string) => (minutes === '0' ? '' : `Work: ${minutes} min more or less.`),
+  helpElsewhere: (site: string, what: string) => `${site} has ${what} in date and no plan for it.`,
+  helpNothing: 'Nothing that may be changed would help: make less of it, or another dish.',
+  helpNotShort: 'Worked out now it is short no more. Work the plan out again.',
   tightTitle: 'Tight',
   solutionWords: (gap: string) =>
     `The batches of this plan were chosen level by level; at most ${gap} of their work could be saved.`,

@@ -24,6 +24,22 @@ export const viewsIt: typeof viewsEn = {
   lookGone: 'non più da fare',
   lookAmount: (from, to) => `${from} → ${to}`,
   lookSeen: 'Visto',
+  helpAsk: 'Che cosa aiuterebbe?',
+  helpBusy: 'Provo a pianificare…',
+  helpKind: {
+    'one-more-pair-of-hands': 'Una persona in più fino ad allora',
+    'start-earlier': 'Aprire due ore prima e chiudere un’ora dopo',
+    'borrow-equipment': 'Un’attrezzatura in più',
+    'even-chance': 'Prevedere che basti una volta su due',
+  },
+  helpMends: 'non manca nulla',
+  helpLeaves: (what) => `manca ancora ${what}`,
+  helpOthers: (before, after) =>
+    after === before ? '' : `Mancanze in tutto: ${before} → ${after}.`,
+  helpWork: (minutes) => (minutes === '0' ? '' : `Lavoro: ${minutes} min in più o in meno.`),
+  helpElsewhere: (site, what) => `${site} ha ${what} non scaduti e non previsti.`,
+  helpNothing: 'Nulla che si possa cambiare aiuterebbe: farne meno, o un altro piatto.',
+  helpNotShort: 'Calcolato adesso non manca più. Ricalcolare il piano.',
   tightTitle: 'Stretto',
   solutionWords: (gap) =>
     `Le dosi di questo piano sono scelte livello per livello; del loro lavoro si potrebbe risparmiare al massimo il ${gap}.`,

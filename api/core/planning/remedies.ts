@@ -1,0 +1,181 @@
+import type { EpochMin, OpenInterval, ServiceDate } from '../calendar/index.ts';
+import { MIN_PER_HOUR } from '../calendar/index.ts';
+import type { PlanVersion, SitePlanInput } from './plan-input.ts';
+import type { SitePlan } from './plan-output.ts';
+
+/**
+ * What could mend a shortage. Shelf life is never among them: it is set for safety.
+ * `start-earlier`: the kitchen is open longer; `even-chance`: dishes that need it are planned to last
+ * every second time only.
+ */
+export type RemedyKind =
+  'one-more-pair-of-hands' | 'start-earlier' | 'borrow-equipment' | 'even-chance';
+
+/** A way to mend, and the site as it would then be planned. */
+export interface Remedy {
+  readonly kind: RemedyKind;
+  /** The equipment to borrow, where it is that. */
+  readonly equipmentKind?: string;
+  readonly input: SitePlanInput;
+}
+
+/** The shortage to mend. */
+export interface Missing {
+  readonly itemId: string;
+  readonly serviceDate: ServiceDate;
+  readonly atMin: EpochMin;
+}
+
+/** What a remedy does, by the plan worked out with it. */
+export interface RemedyEffect {
+  /** Base units still short on the service date. */
+  readonly shortAfter: number;
+  /** Shortages of anything, before and with it. */
+  readonly shortagesBefore: number;
+  readonly shortagesAfter: number;
+  /** Minutes of work more (or less) over the whole plan. */
+  readonly workMin: number;
+}
+
+/** How much earlier the kitchen opens, and how much later it closes. */
+const OPEN_EARLIER_MIN = 2 * MIN_PER_HOUR;
+const CLOSE_LATER_MIN = MIN_PER_HOUR;
+const EVEN_CHANCE = 0.5;
+/** Equipment to try, the first that the item's own steps use. */
+const MOST_EQUIPMENT = 3;
+
+/**
+ * The remedies that make sense for a shortage: only those that change something up to when it is
+ * needed. Pure; each is a whole input, to be worked out like any plan.
+ */
+export function remediesFor(input: SitePlanInput, missing: Missing): readonly Remedy[] {
+  const remedies: Remedy[] = [];
+  const { shifts } = input;
+  const upTo = ({ fromMin }: OpenInterval): boolean => fromMin < missing.atMin;
+  if (shifts?.some(upTo)) {
+    remedies.push({
+      kind: 'one-more-pair-of-hands',
+      input: {
+        ...input,
+        shifts: shifts.map((one) => (upTo(one) ? { ...one, people: one.people + 1 } : one)),
+      },
+    });
+  }
+  if (input.open.some(upTo)) {
+    remedies.push({
+      kind: 'start-earlier',
+      input: {
+        ...input,
+        open: widened(input.open, input.nowMin, missing.atMin),
+        ...(shifts ? { shifts: widened(shifts, input.nowMin, missing.atMin) } : {}),
+      },
+    });
+  }
+  for (const equipmentKind of equipmentOf(input, missing.itemId).slice(0, MOST_EQUIPMENT)) {
+    remedies.push({
+      kind: 'borrow-equipment',
+      equipmentKind,
+      input: {
+        ...input,
+        equipment: (input.equipment ?? []).map((one) =>
+          one.kind === equipmentKind ? { ...one, units: one.units + 1 } : one,
+        ),
+      },
+    });
+  }
+  const takers = takersOf(input.versions, missing.itemId);
+  const lowers = (serviceDate: ServiceDate, dish: { dishId: string; level: number }): boolean =>
+    serviceDate <= missing.serviceDate && takers.has(dish.dishId) && dish.level > EVEN_CHANCE;
+  const isLowered = input.services.some(({ serviceDate, dishes }) =>
+    dishes.some((dish) => lowers(serviceDate, dish)),
+  );
+  if (isLowered) {
+    remedies.push({
+      kind: 'even-chance',
+      input: {
+        ...input,
+        services: input.services.map((service) => ({
+          ...service,
+          dishes: service.dishes.map((dish) =>
+            lowers(service.serviceDate, dish) ? { ...dish, level: EVEN_CHANCE } : dish,
+          ),
+        })),
+      },
+    });
+  }
+  return remedies;
+}
+
+/** What a plan leaves short of an item on a service date, base units. */
+export function shortOn(plan: SitePlan, { itemId, serviceDate }: Omit<Missing, 'atMin'>): number {
+  return plan.shortages
+    .filter((short) => short.itemId === itemId && short.serviceDate === serviceDate)
+    .reduce((sum, { quantity }) => sum + quantity, 0);
+}
+
+/** What changes from one plan to the other. */
+export function remedyEffect(
+  before: SitePlan,
+  after: SitePlan,
+  missing: Omit<Missing, 'atMin'>,
+): RemedyEffect {
+  return {
+    shortAfter: shortOn(after, missing),
+    shortagesBefore: before.shortages.length,
+    shortagesAfter: after.shortages.length,
+    workMin: after.solution.costMin - before.solution.costMin,
+  };
+}
+
+/** Longer days up to `untilMin`, but never before now and never into the next one. */
+function widened<T extends OpenInterval>(
+  intervals: readonly T[],
+  nowMin: EpochMin,
+  untilMin: EpochMin,
+): T[] {
+  const sorted = [...intervals].sort((a, b) => a.fromMin - b.fromMin);
+  return sorted.map((one, i) => {
+    if (one.fromMin >= untilMin) return one;
+    const before = sorted[i - 1];
+    const after = sorted[i + 1];
+    const earliest = Math.max(before ? before.toMin + CLOSE_LATER_MIN : -Infinity, 0);
+    const latest = after ? after.fromMin - OPEN_EARLIER_MIN : Infinity;
+    const fromMin = Math.min(one.fromMin, Math.max(one.fromMin - OPEN_EARLIER_MIN, earliest));
+    const toMin = Math.max(one.toMin, Math.min(one.toMin + CLOSE_LATER_MIN, latest));
+    return toMin <= nowMin ? one : { ...one, fromMin, toMin };
+  });
+}
+
+/** Kinds on record that the item's steps use, then those of what it is made of. */
+function equipmentOf(input: SitePlanInput, itemId: string): readonly string[] {
+  const known = new Set((input.equipment ?? []).map(({ kind }) => kind));
+  const found = new Set<string>();
+  const seen = new Set<string>();
+  const visit = (id: string): void => {
+    if (seen.has(id)) return;
+    seen.add(id);
+    const versions = input.versions.filter((version) => version.itemId === id);
+    for (const { steps } of versions) {
+      for (const { equipment } of steps) {
+        for (const { kind } of equipment === undefined ? [] : [equipment].flat()) {
+          if (known.has(kind)) found.add(kind);
+        }
+      }
+    }
+    for (const { recipe } of versions) for (const line of recipe.lines) visit(line.itemId);
+  };
+  visit(itemId);
+  return [...found];
+}
+
+/** Whatever an item goes into, up to the dishes, and itself. */
+function takersOf(versions: readonly PlanVersion[], itemId: string): ReadonlySet<string> {
+  const takers = new Set([itemId]);
+  for (let size = 0; size < takers.size;) {
+    size = takers.size;
+    for (const { itemId: user, recipe } of versions) {
+      if (recipe.lines.some((line) => takers.has(line.itemId))) takers.add(user);
+    }
+  }
+  return takers;
+}

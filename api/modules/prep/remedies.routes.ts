@@ -1,0 +1,83 @@
+import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod';
+import { z } from 'zod';
+import { actorOf } from '../../http/access.ts';
+import { AmountOrZero, Id, ServiceDate } from '../../http/wire.ts';
+import { SiteParams } from './prep.schema.ts';
+import type { RemediesService } from './remedies.service.ts';
+
+const RemediesBody = z
+  .strictObject({ itemId: Id, serviceDate: ServiceDate })
+  .meta({ id: 'RemediesBody' });
+const RemediesSchema = z
+  .object({
+    item: z.object({ id: z.string(), name: z.string() }),
+    serviceDate: z.string(),
+    shortNow: AmountOrZero,
+    remedies: z.array(
+      z.object({
+        kind: z.enum([
+          'one-more-pair-of-hands',
+          'start-earlier',
+          'borrow-equipment',
+          'even-chance',
+        ]),
+        equipmentKind: z.string().nullable(),
+        shortAfter: AmountOrZero,
+        mends: z.boolean(),
+        shortagesBefore: z.number().int(),
+        shortagesAfter: z.number().int(),
+        workMin: z
+          .number()
+          .meta({ description: 'Work more or less over the whole plan, minutes.' }),
+      }),
+    ),
+    elsewhere: z
+      .array(z.object({ siteId: z.string(), amount: AmountOrZero }))
+      .meta({ description: 'In date at other sites, with nothing planned to use it.' }),
+    notice: z.string(),
+  })
+  .meta({ id: 'Remedies' });
+
+/** Shelf life is never offered, and what is carried from site to site stays cold. */
+const NOTICE =
+  'Each was worked out by planning again with it; nothing is changed. Shelf life and cooling are not for bargaining: food-safety plan and local codes decide. What comes from another site must stay cold on the way.';
+const UNIT = { g: 'g', ml: 'mL', each: '{each}' } as const;
+
+/** What would mend a shortage, each remedy with its effect. */
+export function remediesRoutes(service: RemediesService): FastifyPluginAsyncZod {
+  return async (app) => {
+    app.post(
+      '/sites/:siteId/remedies',
+      {
+        config: { access: ['lead', 'chef', 'admin'] },
+        schema: {
+          tags: ['prep'],
+          summary: 'Work out what would mend a shortage; nothing is changed',
+          params: SiteParams,
+          body: RemediesBody,
+          response: { 200: RemediesSchema },
+        },
+      },
+      async (request) => {
+        const found = await service.of(actorOf(request), request.params.siteId, request.body);
+        const item = found.names.get(found.itemId);
+        const amount = (value: number) => ({ value, unit: UNIT[item?.baseUnit ?? 'each'] });
+        return {
+          item: { id: found.itemId, name: item?.name ?? found.itemId },
+          serviceDate: found.serviceDate,
+          shortNow: amount(found.shortNow),
+          remedies: found.remedies.map(({ shortAfter, ...remedy }) => ({
+            ...remedy,
+            shortAfter: amount(shortAfter),
+            mends: shortAfter <= 1e-9,
+          })),
+          elsewhere: found.elsewhere.map(({ siteId, quantity }) => ({
+            siteId,
+            amount: amount(quantity),
+          })),
+          notice: NOTICE,
+        };
+      },
+    );
+  };
+}

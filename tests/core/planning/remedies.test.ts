@@ -1,0 +1,137 @@
+import { describe, expect, it } from 'vitest';
+import {
+  planSite,
+  remediesFor,
+  remedyEffect,
+  shortOn,
+  type Missing,
+  type RemedyKind,
+  type SitePlanInput,
+} from '../../../api/core/planning/index.ts';
+import { unwrap } from '../../../api/core/shared/index.ts';
+import { at, both, planInput, service, versions } from './lake-scenario.ts';
+
+const plan = (input: SitePlanInput) => unwrap(planSite(input));
+const withPeople = (input: SitePlanInput, people: number): SitePlanInput => ({
+  ...input,
+  shifts: input.open.map((open) => ({ ...open, people })),
+});
+/** Each remedy's effect, by its kind (and equipment). */
+function effects(input: SitePlanInput, missing: Missing) {
+  const before = plan(input);
+  return new Map(
+    remediesFor(input, missing).map(({ kind, equipmentKind, input: changed }) => [
+      equipmentKind ? `${kind} ${equipmentKind}` : kind,
+      remedyEffect(before, plan(changed), missing),
+    ]),
+  );
+}
+
+describe('remedies for a shortage', () => {
+  // Five in the morning; the kitchen opens at seven; the curd takes six and a half hours; lunch is at noon.
+  const early = () =>
+    withPeople(
+      planInput([service('2026-03-09', 'Lunch', 40, [{ dishId: 'tart', share: 0.4 }])], {
+        nowMin: at('2026-03-09', '05:00'),
+      }),
+      9,
+    );
+  const curd = { itemId: 'curd', serviceDate: '2026-03-09', atMin: at('2026-03-09', '12:00') };
+
+  it('of what sets too long for the hours: opening earlier mends it, more people do not', () => {
+    const short = shortOn(plan(early()), curd);
+    expect(short).toBeGreaterThan(0);
+    const found = effects(early(), curd);
+    expect(found.get('start-earlier')).toMatchObject({ shortAfter: 0, shortagesAfter: 0 });
+    expect(found.get('one-more-pair-of-hands')?.shortAfter).toBe(short);
+  });
+
+  it('always counts planning for fewer guests among them, and what it leaves short', () => {
+    const short = shortOn(plan(early()), curd);
+    const even = effects(early(), curd).get('even-chance');
+    expect(even?.shortAfter).toBeGreaterThan(0);
+    expect(even?.shortAfter).toBeLessThan(short);
+  });
+
+  it('of what hands are missing for: one more pair leaves less short', () => {
+    const heavy = versions.map((v) =>
+      v.itemId === 'shell' ? { ...v, steps: [{ id: 'line', workingMin: 600, waitingMin: 0 }] } : v,
+    );
+    const input = withPeople(
+      planInput([service('2026-03-10', 'Lunch', 200, both)], { versions: heavy }),
+      1,
+    );
+    const before = plan(input);
+    const short = before.shortages.find(({ itemId }) => itemId === 'shell');
+    if (!short) throw new Error('Nothing is short.');
+    const missing = { itemId: 'shell', serviceDate: short.serviceDate, atMin: short.atMin };
+    const found = effects(input, missing);
+    const hands = found.get('one-more-pair-of-hands');
+    expect(hands?.shortAfter).toBeLessThan(shortOn(before, missing));
+  });
+
+  it('of what equipment is full for: borrowing one more of that very kind leaves less short', () => {
+    const potted = versions.map((v) =>
+      v.itemId === 'curd'
+        ? {
+            ...v,
+            steps: [
+              {
+                id: 'curd-set',
+                workingMin: 30,
+                waitingMin: 360,
+                holdMaxMin: 48 * 60,
+                growingFraction: 0,
+                equipment: { kind: 'mould set', amount: 1 },
+              },
+            ],
+            recipe: {
+              ...v.recipe,
+              batchLimits: { stepBatches: 1, minimumBatches: 1, maximumBatches: 1 },
+            },
+          }
+        : v,
+    );
+    const input = withPeople(
+      planInput([service('2026-03-09', 'Dinner', 300, [{ dishId: 'tart', share: 0.6 }])], {
+        versions: potted,
+        equipment: [
+          { kind: 'mould set', name: 'Moulds', units: 1 },
+          { kind: 'oven deck', name: 'Deck', units: 1 },
+        ],
+      }),
+      9,
+    );
+    const before = plan(input);
+    const missing = { itemId: 'curd', serviceDate: '2026-03-09', atMin: at('2026-03-09', '19:00') };
+    expect(shortOn(before, missing)).toBeGreaterThan(0);
+    const found = effects(input, missing);
+    expect(found.get('borrow-equipment mould set')?.shortAfter).toBeLessThan(
+      shortOn(before, missing),
+    );
+    // A deck that the curd never sees is not offered.
+    expect(found.has('borrow-equipment oven deck')).toBe(false);
+  });
+
+  it('never touch shelf life, stock, recipes or what lies after the need', () => {
+    const input = withPeople(
+      planInput([
+        service('2026-03-09', 'Lunch', 40, both),
+        service('2026-03-10', 'Lunch', 40, both),
+      ]),
+      2,
+    );
+    const kinds: RemedyKind[] = [];
+    for (const { kind, input: changed } of remediesFor(input, curd)) {
+      kinds.push(kind);
+      expect(changed.versions).toBe(input.versions);
+      expect(changed.lots).toBe(input.lots);
+      expect(changed.nowMin).toBe(input.nowMin);
+      expect(changed.services[1]).toEqual(input.services[1]);
+      const later = ({ fromMin }: { fromMin: number }) => fromMin > curd.atMin;
+      expect(changed.open.filter(later)).toEqual(input.open.filter(later));
+      expect(changed.shifts?.filter(later)).toEqual(input.shifts?.filter(later));
+    }
+    expect(kinds).toEqual(['one-more-pair-of-hands', 'start-earlier', 'even-chance']);
+  });
+});
