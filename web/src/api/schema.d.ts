@@ -3539,6 +3539,66 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/v1/sites/{siteId}/remedies": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Work out what would mend a shortage; nothing is changed */
+        post: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    siteId: string;
+                };
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["RemediesBodyInput"];
+                };
+            };
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["Remedies"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/sites": {
         parameters: {
             query?: never;
@@ -16261,6 +16321,35 @@ export interface components {
             }[];
             notice: string;
         };
+        RemediesBodyInput: {
+            itemId: string;
+            serviceDate: components["schemas"]["ServiceDateInput"];
+        };
+        RemediesInput: {
+            item: {
+                id: string;
+                name: string;
+            };
+            serviceDate: string;
+            shortNow: components["schemas"]["AmountOrZeroInput"];
+            remedies: {
+                /** @enum {string} */
+                kind: "one-more-pair-of-hands" | "start-earlier" | "borrow-equipment" | "even-chance";
+                equipmentKind: string | null;
+                shortAfter: components["schemas"]["AmountOrZeroInput"];
+                mends: boolean;
+                shortagesBefore: number;
+                shortagesAfter: number;
+                /** @description Work more or less over the whole plan, minutes. */
+                workMin: number;
+            }[];
+            /** @description In date at other sites, with nothing planned to use it. */
+            elsewhere: {
+                siteId: string;
+                amount: components["schemas"]["AmountOrZeroInput"];
+            }[];
+            notice: string;
+        };
         /** @description One unit of `from` buys `rate` units of `to`. */
         ExchangeRateBodyInput: {
             from: components["schemas"]["CurrencyCodeInput"];
@@ -20300,6 +20389,35 @@ export interface components {
                 startBy: string;
                 readyBy: string;
                 started: boolean;
+            }[];
+            notice: string;
+        };
+        RemediesBody: {
+            itemId: string;
+            serviceDate: components["schemas"]["ServiceDate"];
+        };
+        Remedies: {
+            item: {
+                id: string;
+                name: string;
+            };
+            serviceDate: string;
+            shortNow: components["schemas"]["AmountOrZero"];
+            remedies: {
+                /** @enum {string} */
+                kind: "one-more-pair-of-hands" | "start-earlier" | "borrow-equipment" | "even-chance";
+                equipmentKind: string | null;
+                shortAfter: components["schemas"]["AmountOrZero"];
+                mends: boolean;
+                shortagesBefore: number;
+                shortagesAfter: number;
+                /** @description Work more or less over the whole plan, minutes. */
+                workMin: number;
+            }[];
+            /** @description In date at other sites, with nothing planned to use it. */
+            elsewhere: {
+                siteId: string;
+                amount: components["schemas"]["AmountOrZero"];
             }[];
             notice: string;
         };
