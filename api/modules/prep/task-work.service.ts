@@ -133,7 +133,7 @@ export class TaskWorkService {
           'Some of it has been used already. Correct the stock by counting instead.',
         );
       }
-      await prep.moveTask(taskId, [task.status], {
+      const moved = await prep.moveTask(taskId, [task.status], {
         status: 'to_do',
         startedAt: null,
         finishedAt: null,
@@ -142,6 +142,8 @@ export class TaskWorkService {
         doneBy: null,
         reason: null,
       });
+      // Ticked by another tablet meanwhile: its lot must not go while its tick stays.
+      if (!moved) throw alreadyMoved(await prep.findTask(taskId), task);
     });
   }
 
@@ -181,6 +183,7 @@ export class TaskWorkService {
         detail: {
           from: task.status,
           made: after.madeQuantity,
+          reason: after.reason,
           at: (after.finishedAt ?? after.startedAt)?.toISOString() ?? null,
         },
       });
