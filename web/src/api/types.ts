@@ -1,6 +1,8 @@
 import type { components } from './schema.d.ts';
 
 type Schemas = components['schemas'];
+export type Menu = Schemas['Menu'];
+export type MenuPage = Schemas['MenuPage'];
 export type Person = Schemas['User'];
 export type PersonPage = Schemas['UserPage'];
 export type Role = Schemas['Role'];

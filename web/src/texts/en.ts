@@ -4,6 +4,7 @@ import { expectedEn } from './expected.en.ts';
 import { peopleEn } from './people.en.ts';
 import { recipesEn } from './recipes.en.ts';
 import { safetyEn } from './safety.en.ts';
+import { menusEn } from './menus.en.ts';
 import { viewsEn } from './views.en.ts';
 
 const plural = new Intl.PluralRules('en-GB');
@@ -277,6 +278,7 @@ export const en = {
   ...deskEn,
   ...peopleEn,
   ...buyingEn,
+  ...menusEn,
   ...viewsEn,
 };
 

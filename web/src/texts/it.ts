@@ -5,6 +5,7 @@ import { expectedIt } from './expected.it.ts';
 import { peopleIt } from './people.it.ts';
 import { recipesIt } from './recipes.it.ts';
 import { safetyIt } from './safety.it.ts';
+import { menusIt } from './menus.it.ts';
 import { viewsIt } from './views.it.ts';
 
 const plural = new Intl.PluralRules('it-IT');
@@ -265,5 +266,6 @@ export const it: Texts = {
   ...deskIt,
   ...peopleIt,
   ...buyingIt,
+  ...menusIt,
   ...viewsIt,
 };
