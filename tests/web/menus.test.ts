@@ -110,4 +110,26 @@ describe('the menus of a site, week by week, in Chromium', () => {
     await expect.poll(() => row().count()).toBe(0);
     expect((await menu()).lines).toEqual([]);
   });
+
+  it('get a dish, with its service, share, price and tax; one without a price is not put on', async () => {
+    await page.getByRole('button', { name: 'Change Spring card' }).click();
+    await page.getByLabel('Which dish').selectOption({ label: 'Lemon tart' });
+    await page.getByLabel('At which service').selectOption({ label: 'Dinner' });
+    await page.getByLabel('How many of 100 guests').fill('40');
+    await page.getByRole('button', { name: 'Put on the menu' }).click();
+    await page.getByText('Choose a dish, and write').waitFor();
+    await page.getByLabel(/^Price before tax/).fill('7,50');
+    await page.getByLabel('Tax on 100').fill('10');
+    await page.getByRole('button', { name: 'Put on the menu' }).click();
+    await page.getByLabel('Lemon tart, Dinner: how many of 100 guests').waitFor();
+    await expectAccessible(page);
+    await expectFingerSized(page);
+    await picture(page, 'menus-add');
+    await page.getByRole('button', { name: 'Keep' }).click();
+    await page.getByText('Spring card is changed.').waitFor();
+    await row().waitFor();
+    const [line] = (await menu()).lines;
+    expect(line).toMatchObject({ share: 0.4, taxRate: 0.1 });
+    expect(String(line?.priceAmount)).toBe('7.5');
+  });
 });
