@@ -214,7 +214,7 @@ describe('a change of what guests eat', () => {
     await page.goto(`${kitchen.url}/#/recipes`);
     await page.getByLabel('Find by name').fill('shell');
     await page.getByRole('link', { name: 'Tart shell', exact: true }).click();
-    await page.getByRole('link', { name: 'Lemon tart' }).waitFor();
+    await page.getByRole('link', { name: 'Lemon tart', exact: true }).waitFor();
     await page.getByRole('button', { name: 'Begin a draft from this' }).click();
     await page.getByRole('heading', { level: 1, name: /Version 2, draft/ }).waitFor();
     await page.getByRole('button', { name: 'Add a line' }).click();
