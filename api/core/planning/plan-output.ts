@@ -109,10 +109,7 @@ export interface ComponentMethod {
 
 /** How the plan's batches were chosen. Costs are in minutes of work (see `planCosts`). */
 export interface PlanSolution {
-  /**
-   * `level-by-level`: each component exactly, given what the level above asks for. `together`: what
-   * goes into one another chosen at once; kept where that was better.
-   */
+  /** `level-by-level`: each component exactly, given what the level above asks for. */
   readonly method: 'level-by-level';
   readonly costMin: number;
   /** No choice among the same chances, leaving as little unmet, costs less. */

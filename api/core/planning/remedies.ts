@@ -33,8 +33,6 @@ export interface RemedyEffect {
   /** Shortages of anything, before and with it. */
   readonly shortagesBefore: number;
   readonly shortagesAfter: number;
-  /** Minutes of work more (or less) over the whole plan. */
-  readonly workMin: number;
 }
 
 /** How much earlier the kitchen opens, and how much later it closes. */
@@ -123,7 +121,6 @@ export function remedyEffect(
     shortAfter: shortOn(after, missing),
     shortagesBefore: before.shortages.length,
     shortagesAfter: after.shortages.length,
-    workMin: after.solution.costMin - before.solution.costMin,
   };
 }
 

@@ -26,9 +26,6 @@ const RemediesSchema = z
         mends: z.boolean(),
         shortagesBefore: z.number().int(),
         shortagesAfter: z.number().int(),
-        workMin: z
-          .number()
-          .meta({ description: 'Work more or less over the whole plan, minutes.' }),
       }),
     ),
     elsewhere: z

@@ -34,7 +34,6 @@ export const viewsEn = {
   helpLeaves: (what: string) => `still ${what} short`,
   helpOthers: (before: number, after: number) =>
     after === before ? '' : `Short in all: ${before} → ${after}.`,
-  helpWork: (minutes: string) => (minutes === '0' ? '' : `Work: ${minutes} min.`),
   helpElsewhere: (site: string, what: string) => `${site} has ${what} in date and no plan for it.`,
   helpNothing: 'Nothing that may be changed would help: make less of it, or another dish.',
   helpNotShort: 'Worked out now it is short no more. Work the plan out again.',

@@ -36,7 +36,6 @@ export const viewsIt: typeof viewsEn = {
   helpLeaves: (what) => `manca ancora ${what}`,
   helpOthers: (before, after) =>
     after === before ? '' : `Mancanze in tutto: ${before} → ${after}.`,
-  helpWork: (minutes) => (minutes === '0' ? '' : `Lavoro: ${minutes} min.`),
   helpElsewhere: (site, what) => `${site} ha ${what} non scaduti e non previsti.`,
   helpNothing: 'Nulla che si possa cambiare aiuterebbe: farne meno, o un altro piatto.',
   helpNotShort: 'Calcolato adesso non manca più. Ricalcolare il piano.',
