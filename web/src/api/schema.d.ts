@@ -16340,8 +16340,6 @@ export interface components {
                 mends: boolean;
                 shortagesBefore: number;
                 shortagesAfter: number;
-                /** @description Work more or less over the whole plan, minutes. */
-                workMin: number;
             }[];
             /** @description In date at other sites, with nothing planned to use it. */
             elsewhere: {
@@ -20411,8 +20409,6 @@ export interface components {
                 mends: boolean;
                 shortagesBefore: number;
                 shortagesAfter: number;
-                /** @description Work more or less over the whole plan, minutes. */
-                workMin: number;
             }[];
             /** @description In date at other sites, with nothing planned to use it. */
             elsewhere: {
