@@ -20,14 +20,4 @@ export type { BatchRule } from './batch-rule.ts';
 export { neverMakeable } from './check-problem.ts';
 export type { MakeableFacts } from './check-problem.ts';
 export { planBatches, playRuns } from './plan-batches.ts';
-export { planTogether } from './plan-together.ts';
-export type { PlanTogetherOptions } from './plan-together.ts';
-export type {
-  CapacityLoad,
-  ComponentInput,
-  DependentNeed,
-  JointComponent,
-  JointPlan,
-  JointProblem,
-  SharedCapacity,
-} from './joint-problem.ts';
+export type { JointComponent } from './joint-problem.ts';
