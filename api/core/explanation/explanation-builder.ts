@@ -76,6 +76,11 @@ export class ExplanationBuilder {
     return this.#append({ ...figure, value: result.value });
   }
 
+  /** Takes figures over that another builder has worked out, in their order. @throws Error as `add` */
+  adopt(graph: ExplanationGraph): void {
+    for (const node of graph.nodes) this.#append(node);
+  }
+
   /** The node's value. @throws Error when there is no such node */
   value(nodeId: string): number {
     return this.node(nodeId).value;

@@ -7,6 +7,7 @@ import type { SiteEquipment, StepEquipment } from '../schedule/index.ts';
 import type { Result } from '../shared/result.ts';
 import { ok } from '../shared/result.ts';
 import { addRun } from './add-run.ts';
+import { madeElsewhere, stillNeeded, whyNotSent } from './made-elsewhere.ts';
 import { choosePlacedRuns } from './place-runs.ts';
 import type { PlacedRuns } from './place-runs.ts';
 import { blockedReason, tightRuns } from './tight-runs.ts';
@@ -33,9 +34,10 @@ export function planComponent(item: Item, draft: PlanDraft): Result<void> {
   }
   const groups = new Map<PlanVersion | undefined, OpenNeed[]>();
   for (const need of [...needs].sort((a, b) => a.atMin - b.atMin)) {
-    const version =
-      draft.versions.on(item.id, need.serviceDate) ??
-      starterVersion(item.id, need.serviceDate, draft.input.versions, draft.versions);
+    const version = madeElsewhere(item.id, need.serviceDate, draft.input)
+      ? undefined
+      : (draft.versions.on(item.id, need.serviceDate) ??
+        starterVersion(item.id, need.serviceDate, draft.input.versions, draft.versions));
     const list = groups.get(version) ?? [];
     if (list.length === 0) groups.set(version, list);
     list.push(need);
@@ -81,7 +83,10 @@ function methodOf(item: Item, version: PlanVersion, plan: BatchPlan): ComponentM
   };
 }
 
-/** A component with no recipe on the date (a by-product, as a rule): stock only, the rest is short. */
+/**
+ * A component that another site makes, or with no recipe on the date (a by-product, as a rule):
+ * stock only, the rest is short.
+ */
 function fromStockOnly(
   item: Item,
   needs: readonly OpenNeed[],
@@ -95,6 +100,17 @@ function fromStockOnly(
   for (const open of netted.value.net) {
     const need = byId.get(open.id);
     if (!need || open.quantity <= 1e-9) continue;
+    const elsewhere = madeElsewhere(item.id, need.serviceDate, draft.input);
+    if (elsewhere) {
+      const node = afterStock(item, need, netted.value.allocations, draft);
+      draft.neededFromElsewhere.push(stillNeeded(need, open.quantity, node));
+      draft.shortages.push({
+        ...shortageBase(need, open.quantity),
+        reason: 'made-elsewhere',
+        message: whyNotSent(item.name, need, elsewhere),
+      });
+      continue;
+    }
     const isByProduct = draft.input.versions.some((version) =>
       version.recipe.outputs.some((output) => !output.main && output.itemId === item.id),
     );
@@ -204,11 +220,12 @@ function afterStock(
     if (due) {
       return { nodeId: due.node, factor: -quantity / due.quantity, role: 'by-product' };
     }
+    const coming = draft.input.lots.find((lot) => lot.id === lotId)?.coming;
     const nodeId = builder.given({
-      label: `${item.name} from the fridge`,
+      label: coming?.label ?? `${item.name} from the fridge`,
       value: quantity,
       unit: item.baseUnit,
-      source: { kind: 'stock lot', id: lotId, note: need.id },
+      source: coming?.source ?? { kind: 'stock lot', id: lotId, note: need.id },
     });
     return { nodeId, factor: -1, role: 'stock' };
   });

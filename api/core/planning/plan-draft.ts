@@ -10,6 +10,7 @@ import type { ItemLot, PlanVersion, SitePlanInput } from './plan-input.ts';
 import type {
   ComponentMethod,
   LeftUnused,
+  NeedFromElsewhere,
   PlannedTask,
   Shortage,
   StockUse,
@@ -68,6 +69,7 @@ export class PlanDraft {
   readonly shortages: Shortage[] = [];
   readonly stockUses: StockUse[] = [];
   readonly leftUnused: LeftUnused[] = [];
+  readonly neededFromElsewhere: NeedFromElsewhere[] = [];
   readonly dueLots: DueLot[] = [];
 
   constructor(parts: {

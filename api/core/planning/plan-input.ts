@@ -82,6 +82,36 @@ export interface PlanVersion {
 /** A stock lot of one item. */
 export interface ItemLot extends LotOnHand {
   readonly itemId: string;
+  /** Set for what is not in the fridge yet: what it is, for the explanation, and where it stands. */
+  readonly coming?: { readonly label: string; readonly source: ExplanationSource };
+}
+
+/**
+ * A component that another site makes for this one, for service dates from the first on and before
+ * the second. Only stock (and what comes) serves its needs; what is left is `neededFromElsewhere`.
+ */
+export interface MadeElsewhere {
+  readonly itemId: string;
+  readonly fromDate: ServiceDate;
+  readonly endsBefore?: ServiceDate;
+  /** Why a need stays unmet, by its id, where that is known already. */
+  readonly whyShort?: Readonly<Record<string, string>>;
+}
+
+/** What another site wants of this one: it must be ready to leave by `atMin`. */
+export interface OutsideNeed {
+  /** Unique in the plan. */
+  readonly id: string;
+  readonly itemId: string;
+  readonly atMin: EpochMin;
+  /** Its use-by may not be before this. */
+  readonly untilMin: EpochMin;
+  /** The service date it is for, which decides the recipe version. */
+  readonly serviceDate: ServiceDate;
+  readonly quantity: number;
+  readonly certainFraction: number;
+  readonly label: string;
+  readonly source: ExplanationSource;
 }
 
 /**
@@ -134,4 +164,8 @@ export interface SitePlanInput {
   /** Parts of bought pieces (zest and juice of a lemon), by part. */
   readonly pieceParts: readonly PlanPiecePart[];
   readonly componentPars?: readonly ComponentPar[];
+  /** Components that other sites make for this one. */
+  readonly madeElsewhere?: readonly MadeElsewhere[];
+  /** What other sites want of this one. */
+  readonly outsideNeeds?: readonly OutsideNeed[];
 }

@@ -4,8 +4,8 @@ import type { ExplanationGraph } from '../explanation/index.ts';
 
 /** Who a batch is made for. */
 export interface NeededBy {
-  /** A service slot, or a batch of another component. */
-  readonly kind: 'service' | 'batch';
+  /** A service slot, a batch of another component, or what goes to another site. */
+  readonly kind: 'service' | 'batch' | 'transfer';
   readonly id: string;
   readonly label: string;
   readonly serviceDate: ServiceDate;
@@ -68,7 +68,8 @@ export interface Shortage {
     | 'by-product-only'
     | 'vessels-too-small'
     | 'no-hands'
-    | 'equipment-full';
+    | 'equipment-full'
+    | 'made-elsewhere';
   /** One sentence for the chef. */
   readonly message: string;
   /** The equipment that is in use or too small, where it is that. */
@@ -134,6 +135,20 @@ export interface TightRun {
   readonly message: string;
 }
 
+/** What is left of a need of a component that another site makes, after what is here and what comes. */
+export interface NeedFromElsewhere {
+  readonly needId: string;
+  readonly itemId: string;
+  readonly atMin: EpochMin;
+  readonly untilMin: EpochMin;
+  readonly serviceDate: ServiceDate;
+  readonly quantity: number;
+  readonly certainFraction: number;
+  /** The explained `quantity`. */
+  readonly node: string;
+  readonly neededBy: NeededBy;
+}
+
 export interface PlannedPortions {
   readonly serviceSlotId: string;
   readonly dishId: string;
@@ -172,6 +187,8 @@ export interface SitePlan {
   readonly leftUnused: readonly LeftUnused[];
   /** Runs that people or equipment leave no room for in time, or only on an earlier day. */
   readonly tight: readonly TightRun[];
+  /** What other sites are to send (see `madeElsewhere` of the input); each is a shortage as well. */
+  readonly neededFromElsewhere: readonly NeedFromElsewhere[];
   /** How the batches were chosen, and how far from the best the choice can be. */
   readonly solution: PlanSolution;
   readonly explanation: ExplanationGraph;

@@ -12,6 +12,7 @@ import { isBetter, levelSolution } from './plan-solution.ts';
 import { ingredientNeeds } from './ingredient-needs.ts';
 import { itemOrder, VersionsByDate } from './item-order.ts';
 import { OpenNeeds } from './open-needs.ts';
+import { addOutsideNeeds } from './outside-needs.ts';
 import type { DishOnOffer, PlannedService, SitePlanInput } from './plan-input.ts';
 import type { PlannedCovers, PlannedPortions, Shortage, SitePlan } from './plan-output.ts';
 import { addPlateNeeds, explainDishPortions } from './par-needs.ts';
@@ -162,6 +163,7 @@ function planOnce(prepared: Prepared, notBefore: ReadonlyMap<string, EpochMin>):
     });
     portions.push(...dishNeeds(service, node, draft));
   }
+  addOutsideNeeds(draft);
 
   for (const itemId of order) {
     const item = items.get(itemId);
@@ -190,6 +192,7 @@ function planOnce(prepared: Prepared, notBefore: ReadonlyMap<string, EpochMin>):
     stockUses: [...draft.stockUses].sort((a, b) => a.useByMin - b.useByMin),
     leftUnused: draft.leftUnused,
     tight: draft.tight,
+    neededFromElsewhere: draft.neededFromElsewhere,
     solution: levelSolution(draft),
     explanation: builder.graph(),
   };

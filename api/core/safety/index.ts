@@ -1,4 +1,6 @@
 /** Cooling, holding and use-by by the rules of the UK, the EU and the US. Local codes decide. */
+export { judgeCarried, useByOfCarried } from './carried.ts';
+export type { CarriedFood, CarriedJudgement, CarriedKeeping } from './carried.ts';
 export { judgeCooling, lengthText, MOST_READINGS } from './cooling.ts';
 export type {
   CoolingJudgement,

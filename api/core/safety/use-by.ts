@@ -30,7 +30,7 @@ export interface UseByInput {
 
 /** One bound of a use-by. */
 export interface UseByReason {
-  readonly kind: 'shelf-life' | 'rule-set' | 'input';
+  readonly kind: 'shelf-life' | 'rule-set' | 'input' | 'transfer';
   readonly atMin: number;
   readonly text: string;
   readonly lotId: string | null;
@@ -54,7 +54,7 @@ export interface UseBy {
  * @returns error `out-of-range` for a shelf life of nothing, `invalid-zone`
  */
 export function useByOf(input: UseByInput): Result<UseBy> {
-  const { madeAtMin, shelfLifeMin, rules } = input;
+  const { madeAtMin, shelfLifeMin } = input;
   if (!(shelfLifeMin > 0)) {
     return err(
       coreError('out-of-range', 'The recipe says that it keeps for no time at all.', {
@@ -72,18 +72,9 @@ export function useByOf(input: UseByInput): Result<UseBy> {
       grounds: null,
     },
   ];
-  const cap = lastOfRuleSet(input);
+  const cap = ruleSetReasons(input);
   if (!cap.ok) return cap;
-  if (cap.value !== null && rules.dateCap !== null) {
-    const { days, heldAtMost, grounds } = rules.dateCap;
-    reasons.push({
-      kind: 'rule-set',
-      atMin: cap.value,
-      text: `At most ${days} days at ${limitText(heldAtMost)} or colder, the day of making counted.`,
-      lotId: null,
-      grounds,
-    });
-  }
+  reasons.push(...cap.value);
   if (!input.cookedAfter) {
     for (const { name, lotId, useByMin } of input.inputs) {
       reasons.push({
@@ -99,12 +90,28 @@ export function useByOf(input: UseByInput): Result<UseBy> {
   return ok({ useByMin: reasons[0]?.atMin ?? madeAtMin, reasons, notice: SAFETY_NOTICE });
 }
 
-/** End of the last permitted day, absolute minutes; null where the rule set has none. */
-function lastOfRuleSet({ madeAtMin, storage, rules, zone }: UseByInput): Result<number | null> {
-  if (rules.dateCap === null || storage !== 'chilled') return ok(null);
+/** What the rule set says of the use-by of chilled food: the end of the last day it permits. */
+export function ruleSetReasons({
+  madeAtMin,
+  storage,
+  rules,
+  zone,
+}: Pick<UseByInput, 'madeAtMin' | 'storage' | 'rules' | 'zone'>): Result<readonly UseByReason[]> {
+  if (rules.dateCap === null || storage !== 'chilled') return ok([]);
+  const { days, heldAtMost, grounds } = rules.dateCap;
   const madeOn = serviceDateOf(madeAtMin, zone);
   if (!madeOn.ok) return madeOn;
-  return serviceInstant(addDays(madeOn.value, rules.dateCap.days - 1), '24:00', zone);
+  const last = serviceInstant(addDays(madeOn.value, days - 1), '24:00', zone);
+  if (!last.ok) return last;
+  return ok([
+    {
+      kind: 'rule-set',
+      atMin: last.value,
+      text: `At most ${days} days at ${limitText(heldAtMost)} or colder, the day of making counted.`,
+      lotId: null,
+      grounds,
+    },
+  ]);
 }
 
 /**
@@ -120,7 +127,8 @@ export function plannedShelfLifeMin(
   return Math.min(shelfLifeMin, (rules.dateCap.days - 1) * MIN_PER_DAY);
 }
 
-function keepsText(minutes: number): string {
+/** '3 days', '6 h' or '90 min'. */
+export function keepsText(minutes: number): string {
   if (minutes % MIN_PER_DAY === 0) {
     const days = minutes / MIN_PER_DAY;
     return days === 1 ? '1 day' : `${days} days`;

@@ -35,7 +35,7 @@ const NamedFigure = z.object({ amount: AmountOrZero, node: z.string() });
 
 const NeededForSchema = z
   .object({
-    kind: z.enum(['service', 'batch']),
+    kind: z.enum(['service', 'batch', 'transfer']),
     label: z.string(),
     serviceDate: z.string(),
     at: z.string(),
