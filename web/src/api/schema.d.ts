@@ -16078,7 +16078,7 @@ export interface components {
         };
         NeededForInput: {
             /** @enum {string} */
-            kind: "service" | "batch";
+            kind: "service" | "batch" | "transfer";
             label: string;
             serviceDate: string;
             at: string;
@@ -20147,7 +20147,7 @@ export interface components {
         };
         NeededFor: {
             /** @enum {string} */
-            kind: "service" | "batch";
+            kind: "service" | "batch" | "transfer";
             label: string;
             serviceDate: string;
             at: string;
