@@ -67,7 +67,7 @@ async function overPglite(pglite: PGlite, release: () => void): Promise<Database
 
 /** Opens (and creates, the first time) the embedded database in a folder. */
 export async function openEmbedded(dataDir: string): Promise<Database> {
-  const lock = lockFolder(dataDir);
+  const lock = await lockFolder(dataDir);
   try {
     const pglite = await PGlite.create({ dataDir: `${dataDir}/db`, relaxedDurability: false });
     return await overPglite(pglite, lock.release);

@@ -45,7 +45,7 @@ async function overPostgres(url: string): Promise<SqlSession> {
 }
 
 async function overFolder(dataDir: string): Promise<SqlSession> {
-  const lock = lockFolder(dataDir);
+  const lock = await lockFolder(dataDir);
   try {
     const pglite = await PGlite.create({ dataDir: `${dataDir}/db`, relaxedDurability: false });
     return {
