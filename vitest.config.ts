@@ -25,6 +25,7 @@ export default defineConfig({
             'tests/http/**/*.test.ts',
             'tests/db/**/*.test.ts',
             'tests/security/**/*.test.ts',
+            'tests/replicas/**/*.test.ts',
           ],
           environment: 'node',
           globalSetup: ['tests/helpers/database-template.ts'],

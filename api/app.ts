@@ -97,6 +97,8 @@ export async function buildApp(parts: AppParts): Promise<FastifyInstance> {
   registerIdempotency(app, parts.idempotency, parts.clock);
   app.addHook('onRequest', async (request, reply) => {
     reply.header('x-request-id', request.id);
+    // Whoever keeps connections open learns in time not to send another request on this one.
+    if (parts.isStopping?.() === true) reply.header('connection', 'close');
     // The service's own clock: pages count back by it, whatever the clock of a tablet shows.
     reply.header('date', parts.clock.now().toUTCString());
   });

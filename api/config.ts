@@ -9,6 +9,7 @@ const EnvSchema = z.object({
     .string()
     .regex(/^postgres(ql)?:\/\//, 'must begin with postgres:// or postgresql://')
     .optional(),
+  DATABASE_CONNECTIONS: z.coerce.number().int().min(2).max(200).default(10),
   LOG_LEVEL: z.enum(['fatal', 'error', 'warn', 'info', 'debug', 'trace', 'silent']).default('info'),
   TRUST_PROXY: z.string().min(1).optional(),
   METRICS_TOKEN: z.string().min(16, 'must have 16 characters or more').optional(),
@@ -23,6 +24,8 @@ export interface Config {
   readonly host: string;
   readonly dataDir: string;
   readonly databaseUrl: string | null;
+  /** Connections this process opens at most for requests. */
+  readonly poolMax: number;
   readonly logLevel: string;
   readonly secureCookies: boolean;
   /** Bearer token for /metrics; null: only the machine itself may ask. */
@@ -54,6 +57,7 @@ export function readConfig(env: Readonly<Record<string, string | undefined>>): C
     host: e.HOST,
     dataDir: path.resolve(e.DATA_DIR),
     databaseUrl: e.DATABASE_URL ?? null,
+    poolMax: e.DATABASE_CONNECTIONS,
     logLevel: e.LOG_LEVEL,
     secureCookies: e.SECURE_COOKIES === 'true',
     metricsToken: e.METRICS_TOKEN ?? null,

@@ -15,7 +15,7 @@ import type { Clock } from './modules/platform/index.ts';
 import type { Services } from './modules/routes.ts';
 import { ServiceMetrics } from './observe/metrics.ts';
 import { startTraces } from './observe/traces.ts';
-import { openDatabase, type Database } from './persistence/database.ts';
+import { openDatabase, type Database, type PoolUse } from './persistence/database.ts';
 import { faultOf } from './persistence/database-errors.ts';
 import { createIdempotencyStore } from './persistence/idempotency.repository.ts';
 import { startCalculator } from './workers/calculator.ts';
@@ -24,6 +24,8 @@ import { createNewId } from './persistence/new-id.ts';
 const BUILT_PAGE = path.join(path.dirname(fileURLToPath(import.meta.url)), '..', 'web', 'dist');
 /** How long requests that are under way may take to end after a stop is asked for. */
 const STOP_WITHIN_MS = 10_000;
+
+const NO_CONNECTIONS: PoolUse = { max: 0, inUse: 0, idle: 0, waiting: 0 };
 
 /** The clock on the wall. */
 export const systemClock: Clock = { now: () => new Date() };
@@ -135,6 +137,9 @@ export async function startServer(
         : options.pageDir;
     const metrics = new ServiceMetrics();
     metrics.watchProcess();
+    if (database.poolUse() !== null) {
+      metrics.watchPool(() => database.poolUse() ?? NO_CONNECTIONS);
+    }
     const traces = startTraces(process.env);
     let stopping = false;
     const app = await buildApp({
@@ -180,8 +185,11 @@ export async function startServer(
         if (config.drainMs > 0) await timeout(config.drainMs);
         // A plan that is being worked out may take longer; it is begun again by whoever is next.
         await Promise.race([night?.stop(), timeout(STOP_WITHIN_MS, undefined, { ref: false })]);
+        // Closing ends the connections that are idle at that moment; the others end after their answer.
+        const idle = setInterval(() => app.server.closeIdleConnections(), 50);
         const cut = setTimeout(() => app.server.closeAllConnections(), STOP_WITHIN_MS);
         await app.close();
+        clearInterval(idle);
         clearTimeout(cut);
         await calculator.stop();
         await database.close();

@@ -3,6 +3,14 @@ import { collectDefaultMetrics, Counter, Gauge, Histogram, Registry } from 'prom
 /** From a millisecond to a minute: reads answer in milliseconds, a plan takes seconds. */
 const BUCKETS_S = [0.001, 0.0025, 0.005, 0.01, 0.025, 0.05, 0.1, 0.25, 0.5, 1, 2.5, 5, 10, 30, 60];
 
+/** How the connections to a database are used at this moment. */
+export interface PoolFigures {
+  readonly max: number;
+  readonly inUse: number;
+  readonly idle: number;
+  readonly waiting: number;
+}
+
 /** How a night job ended. */
 export type JobOutcome = 'done' | 'failed';
 
@@ -52,6 +60,38 @@ export class ServiceMetrics {
   /** Adds memory, processor time and event-loop delay of this process. */
   watchProcess(): void {
     collectDefaultMetrics({ register: this.#registry });
+  }
+
+  /** Shows how connections are used, asked for each time the metrics are read. */
+  watchPool(use: () => PoolFigures): void {
+    const registers = [this.#registry];
+    new Gauge({
+      name: 'db_pool_connections',
+      help: 'Open connections to the database, by what they do now.',
+      labelNames: ['state'] as const,
+      registers,
+      collect() {
+        const { inUse, idle } = use();
+        this.set({ state: 'in_use' }, inUse);
+        this.set({ state: 'idle' }, idle);
+      },
+    });
+    new Gauge({
+      name: 'db_pool_connections_max',
+      help: 'Connections this process opens at most (DATABASE_CONNECTIONS).',
+      registers,
+      collect() {
+        this.set(use().max);
+      },
+    });
+    new Gauge({
+      name: 'db_pool_waiting_requests',
+      help: 'Requests for a connection that wait for one to be free.',
+      registers,
+      collect() {
+        this.set(use().waiting);
+      },
+    });
   }
 
   requestBegan(): void {

@@ -14,6 +14,16 @@ export interface SeenQuery {
   readonly durationMs: number;
 }
 
+/** How the connections to the server are used at this moment. */
+export interface PoolUse {
+  /** As many as this process opens at most. */
+  readonly max: number;
+  readonly inUse: number;
+  readonly idle: number;
+  /** Requests for a connection that wait for one. */
+  readonly waiting: number;
+}
+
 /** An open database, embedded or PostgreSQL, with the migrations applied. */
 export interface Database {
   readonly prisma: PrismaClient;
@@ -22,9 +32,13 @@ export interface Database {
   ping(): Promise<void>;
   /** Calls `seen` after each statement; it must not throw. */
   watchQueries(seen: (query: SeenQuery) => void): void;
+  /** Null for the embedded database, which has no connections. */
+  poolUse(): PoolUse | null;
   close(): Promise<void>;
 }
 
+/** Connections of one process where the settings name no number. */
+const POOL_MAX = 10;
 /** A request that gets no connection by then is told to come again, rather than left waiting. */
 const CONNECT_WITHIN_MS = 5_000;
 const TRANSACTION_OPTIONS = { maxWait: 10_000, timeout: 60_000 } as const;
@@ -56,6 +70,7 @@ async function overPglite(pglite: PGlite, release: () => void): Promise<Database
     prisma,
     kind: 'embedded',
     watchQueries,
+    poolUse: () => null,
     ping: async () => void (await prisma.$queryRaw`SELECT 1`),
     close: async () => {
       await prisma.$disconnect();
@@ -89,7 +104,7 @@ export async function openInMemory(dump?: Blob): Promise<Database> {
  */
 export async function openPostgres(
   url: string,
-  poolMax = 10,
+  poolMax = POOL_MAX,
   connectWithinMs = CONNECT_WITHIN_MS,
 ): Promise<Database> {
   const client = new pg.Client({
@@ -108,18 +123,23 @@ export async function openPostgres(
   } finally {
     await client.end();
   }
-  const { prisma, watchQueries } = clientOver(
-    new PrismaPg({
-      connectionString: url,
-      max: poolMax,
-      connectionTimeoutMillis: connectWithinMs,
-      keepAlive: true,
-    }),
-  );
+  const pool = new pg.Pool({
+    connectionString: url,
+    max: poolMax,
+    connectionTimeoutMillis: connectWithinMs,
+    keepAlive: true,
+  });
+  const { prisma, watchQueries } = clientOver(new PrismaPg(pool, { disposeExternalPool: true }));
   return {
     prisma,
     kind: 'postgresql',
     watchQueries,
+    poolUse: () => ({
+      max: poolMax,
+      inUse: pool.totalCount - pool.idleCount,
+      idle: pool.idleCount,
+      waiting: pool.waitingCount,
+    }),
     ping: async () => void (await prisma.$queryRaw`SELECT 1`),
     close: () => prisma.$disconnect(),
   };
@@ -129,6 +149,9 @@ export async function openPostgres(
 export function openDatabase(config: {
   readonly databaseUrl: string | null;
   readonly dataDir: string;
+  readonly poolMax?: number;
 }): Promise<Database> {
-  return config.databaseUrl ? openPostgres(config.databaseUrl) : openEmbedded(config.dataDir);
+  return config.databaseUrl
+    ? openPostgres(config.databaseUrl, config.poolMax)
+    : openEmbedded(config.dataDir);
 }

@@ -1,6 +1,7 @@
 import { createHash, randomUUID } from 'node:crypto';
 import { readdirSync, readFileSync } from 'node:fs';
 import path from 'node:path';
+import { setTimeout as wait } from 'node:timers/promises';
 import { fileURLToPath } from 'node:url';
 
 /** The few calls the runner needs; both drivers offer them. */
@@ -34,7 +35,8 @@ CREATE TABLE IF NOT EXISTS "_prisma_migrations" (
   "applied_steps_count" INTEGER NOT NULL DEFAULT 0
 );`;
 
-interface Migration {
+/** One migration: its name, its SQL, and the sum by which a later change is found out. */
+export interface Migration {
   readonly name: string;
   readonly sql: string;
   readonly checksum: string;
@@ -52,7 +54,44 @@ export function readMigrations(dir: string = MIGRATIONS_DIR): readonly Migration
 }
 
 /**
- * Applies the migrations that are not there yet, each in a transaction of its own.
+ * A migration that waits for a table holds up everybody who comes after it, so it waits this long
+ * at most and then lets the others go first.
+ */
+const WAIT_FOR_TABLE_MS = 2_000;
+const WAIT_BETWEEN_MS = 500;
+/** Transactions end after a minute (database.ts); whoever holds a table longer needs a person. */
+const WAITS = 60;
+const LOCK_NOT_AVAILABLE = '55P03';
+
+async function apply(target: MigrationTarget, { name, sql, checksum }: Migration): Promise<void> {
+  await target.exec(
+    [
+      'BEGIN;',
+      `SET LOCAL lock_timeout = ${WAIT_FOR_TABLE_MS};`,
+      sql,
+      `INSERT INTO "_prisma_migrations" (id, checksum, finished_at, migration_name, applied_steps_count)
+           VALUES ('${randomUUID()}', '${checksum}', now(), '${name}', 1);`,
+      'COMMIT;',
+    ].join('\n'),
+  );
+}
+
+/** Applies one, again and again while its tables are in use. */
+async function applyOnceFree(target: MigrationTarget, migration: Migration): Promise<void> {
+  for (let waits = 1; ; waits += 1) {
+    try {
+      return await apply(target, migration);
+    } catch (error) {
+      if ((error as { code?: string }).code !== LOCK_NOT_AVAILABLE || waits === WAITS) throw error;
+      await target.exec('ROLLBACK');
+      await wait(WAIT_BETWEEN_MS);
+    }
+  }
+}
+
+/**
+ * Applies the migrations that are not there yet, each in a transaction of its own. Migrations of a
+ * newer version that are there already are left as they are.
  * @returns the names applied now
  * @throws Error when a migration that was applied has since been changed
  */
@@ -62,6 +101,8 @@ export async function migrate(
     readonly lock: boolean;
     /** Names of the migrations to apply; left out: all. */
     readonly only?: ReadonlySet<string>;
+    /** Left out: the committed ones. */
+    readonly migrations?: readonly Migration[];
   },
 ): Promise<readonly string[]> {
   if (options.lock) await target.rows('SELECT pg_advisory_lock($1)', [ADVISORY_LOCK]);
@@ -72,7 +113,7 @@ export async function migrate(
     );
     const applied = new Map(rows.map((r) => [String(r.migration_name), String(r.checksum)]));
     const now: string[] = [];
-    for (const migration of readMigrations()) {
+    for (const migration of options.migrations ?? readMigrations()) {
       if (options.only && !options.only.has(migration.name)) continue;
       const known = applied.get(migration.name);
       if (known !== undefined) {
@@ -81,15 +122,7 @@ export async function migrate(
         }
         continue;
       }
-      await target.exec(
-        [
-          'BEGIN;',
-          migration.sql,
-          `INSERT INTO "_prisma_migrations" (id, checksum, finished_at, migration_name, applied_steps_count)
-           VALUES ('${randomUUID()}', '${migration.checksum}', now(), '${migration.name}', 1);`,
-          'COMMIT;',
-        ].join('\n'),
-      );
+      await applyOnceFree(target, migration);
       now.push(migration.name);
     }
     return now;

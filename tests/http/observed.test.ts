@@ -1,7 +1,7 @@
 import { setTimeout as wait } from 'node:timers/promises';
 import { InMemorySpanExporter, SimpleSpanProcessor } from '@opentelemetry/sdk-trace-node';
 import supertest from 'supertest';
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { afterAll, beforeAll, describe, expect, it, vi } from 'vitest';
 import { buildApp, type AppParts } from '../../api/app.ts';
 import { readConfig } from '../../api/config.ts';
 import { createIdempotencyStore } from '../../api/persistence/idempotency.repository.ts';
@@ -104,6 +104,43 @@ describe('metrics', () => {
     await open.agent.get('/metrics').expect(200);
     await open.app.close();
     expect(() => readConfig({ METRICS_TOKEN: 'short' })).toThrow(/METRICS_TOKEN/);
+  });
+});
+
+describe('the connections to a server', () => {
+  it('are counted by what they do, with those that wait; an embedded database has none', async () => {
+    const database = await openTestDatabase();
+    const server = await startServer(readConfig({ PORT: '0' }), {
+      database,
+      pageDir: null,
+      logger: false,
+    });
+    const read = async () => (await fetch(`${server.url}/metrics`)).text();
+    if (database.kind === 'embedded') {
+      expect(await read()).not.toContain('db_pool_');
+      await server.close();
+      return;
+    }
+    const most = database.poolUse()?.max ?? 0;
+    let free = (): void => undefined;
+    const held = new Promise<void>((resolve) => (free = resolve));
+    // One more than there are connections: the last waits for one.
+    const work = Array.from({ length: most + 1 }, () =>
+      database.prisma.$transaction(async () => held, { maxWait: 30_000 }),
+    );
+    await vi.waitFor(() => expect(database.poolUse()?.waiting).toBe(1), 10_000);
+    const full = await read();
+    free();
+    await Promise.all(work);
+    const after = await read();
+    await server.close();
+    const connections = samples(full, 'db_pool_connections');
+    expect(connections.get('{state="in_use"}')).toBe(most);
+    expect(connections.get('{state="idle"}')).toBe(0);
+    expect(samples(full, 'db_pool_connections_max').get('')).toBe(most);
+    expect(samples(full, 'db_pool_waiting_requests').get('')).toBe(1);
+    expect(samples(after, 'db_pool_connections').get('{state="in_use"}')).toBe(0);
+    expect(samples(after, 'db_pool_waiting_requests').get('')).toBe(0);
   });
 });
 
