@@ -130,6 +130,15 @@ export async function openPostgres(
     keepAlive: true,
   });
   const { prisma, watchQueries } = clientOver(new PrismaPg(pool, { disposeExternalPool: true }));
+  // On a connection of its own: a process whose connections are all at work is busy, not unready.
+  const pinging = new pg.Pool({
+    connectionString: url,
+    max: 1,
+    connectionTimeoutMillis: connectWithinMs,
+    query_timeout: connectWithinMs,
+    keepAlive: true,
+  });
+  pinging.on('error', () => undefined);
   return {
     prisma,
     kind: 'postgresql',
@@ -140,8 +149,11 @@ export async function openPostgres(
       idle: pool.idleCount,
       waiting: pool.waitingCount,
     }),
-    ping: async () => void (await prisma.$queryRaw`SELECT 1`),
-    close: () => prisma.$disconnect(),
+    ping: async () => void (await pinging.query('SELECT 1')),
+    close: async () => {
+      await pinging.end();
+      await prisma.$disconnect();
+    },
   };
 }
 

@@ -130,10 +130,13 @@ describe('the connections to a server', () => {
     );
     await vi.waitFor(() => expect(database.poolUse()?.waiting).toBe(1), 10_000);
     const full = await read();
+    // Busy is not unready: it would leave the others with its share as well.
+    const readiness = (await fetch(`${server.url}/readyz`)).status;
     free();
     await Promise.all(work);
     const after = await read();
     await server.close();
+    expect(readiness).toBe(200);
     const connections = samples(full, 'db_pool_connections');
     expect(connections.get('{state="in_use"}')).toBe(most);
     expect(connections.get('{state="idle"}')).toBe(0);
