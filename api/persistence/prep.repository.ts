@@ -63,6 +63,27 @@ export function createPrepRepository(db: Db): PrepRepository {
     },
     lockSite: async (siteId) =>
       void (await db.$queryRaw`SELECT pg_advisory_xact_lock(hashtext(${siteId}))::text`),
+    async stockAndCovers(siteId, from) {
+      const lots = await db.stockLot.findMany({
+        where: { siteId, quantity: { gt: 0 }, archivedAt: null },
+        select: { id: true, quantity: true, useBy: true, heldReason: true },
+        orderBy: { id: 'asc' },
+      });
+      const ahead = { siteId, serviceDate: { gte: fromServiceDate(from) } };
+      const standing = { ...ahead, removedAt: null };
+      // Snapshots are only ever added; the others are taken back by marking them.
+      const counts = [
+        await db.coversSnapshot.count({ where: ahead }),
+        await db.coversEvent.count({ where: ahead }),
+        await db.coversEvent.count({ where: standing }),
+        await db.coversOverride.count({ where: ahead }),
+        await db.coversOverride.count({ where: standing }),
+        await db.preOrder.count({ where: ahead }),
+        await db.preOrder.count({ where: standing }),
+      ];
+      const preOrders = await db.preOrder.aggregate({ where: ahead, _sum: { rev: true } });
+      return JSON.stringify([lots, counts, preOrders._sum.rev]);
+    },
     insertPlan: async ({ fromDate, toDate, summary, ...plan }, inputsHash) =>
       void (await db.prepPlan.create({
         data: {

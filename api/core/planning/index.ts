@@ -16,6 +16,7 @@ export type {
   PlanVersion,
   PreviousRun,
   SitePlanInput,
+  WorkUnderWay,
 } from './plan-input.ts';
 export type {
   ComponentMethod,

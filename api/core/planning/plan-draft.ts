@@ -6,6 +6,7 @@ import type { OpenNeeds } from './open-needs.ts';
 import { byKind, SitePlacer } from '../schedule/index.ts';
 import type { SiteEquipment } from '../schedule/index.ts';
 import { mainOutput } from './component-runs.ts';
+import { occupyUnderWay } from './work-under-way.ts';
 import type { ItemLot, PlanVersion, SitePlanInput } from './plan-input.ts';
 import type {
   ComponentMethod,
@@ -82,11 +83,11 @@ export class PlanDraft {
     notBefore: ReadonlyMap<string, EpochMin>;
   }) {
     this.kinds = byKind(parts.input.equipment ?? []);
-    this.placer = new SitePlacer({
-      // Where nobody says who is on shift, hands do not bind.
-      shifts: parts.input.shifts ?? parts.input.open.map((open) => ({ ...open, people: Infinity })),
-      equipment: [...this.kinds.values()],
-    });
+    const { nowMin, open, underWay = [] } = parts.input;
+    // Where nobody says who is on shift, hands do not bind.
+    const shifts = parts.input.shifts ?? open.map((one) => ({ ...one, people: Infinity }));
+    this.placer = new SitePlacer({ shifts, equipment: [...this.kinds.values()] });
+    occupyUnderWay(this.placer, underWay, { nowMin, shifts, kinds: this.kinds });
     this.notBefore = parts.notBefore;
     this.input = parts.input;
     this.builder = parts.builder;

@@ -7,6 +7,9 @@ import type { PlanPiecePart } from './pieces.ts';
 export type { PlanPiecePart };
 import type { Item, RecipeDef } from '../recipe-graph/index.ts';
 import type { PlanStep, Shift, SiteEquipment } from '../schedule/index.ts';
+import type { WorkUnderWay } from './work-under-way.ts';
+
+export type { WorkUnderWay };
 
 /** One addend of the expected covers: `value` × `factor`, with where the value comes from. */
 export interface CoversTerm {
@@ -155,6 +158,8 @@ export interface SitePlanInput {
   readonly shifts?: readonly Shift[];
   /** Equipment on record; a kind that is not there does not bind. */
   readonly equipment?: readonly SiteEquipment[];
+  /** Tasks somebody has begun: they occupy people and equipment until they are through. */
+  readonly underWay?: readonly WorkUnderWay[];
   /** Runs of the plan being replaced that nobody has started: moving them costs something. */
   readonly previousRuns?: readonly PreviousRun[];
   readonly services: readonly PlannedService[];

@@ -77,6 +77,14 @@ export class SitePlacer {
     return { batch: soon.batch, lateMin: Math.max(0, soon.batch.readyMin - dueMin), blocked };
   }
 
+  /** As soon as it goes, begun no earlier than `fromMin`; undefined where it finds no time. */
+  placeSoonest(steps: readonly PlanStep[], fromMin: EpochMin): PlacedBatch | undefined {
+    const window = { lo: fromMin, hi: fromMin + LATEST_LATE_MIN };
+    const rules = this.#rulesFor({ id: '', steps, releaseMin: fromMin }, window);
+    const soon = placeEarliest(steps, fromMin, rules);
+    return 'batch' in soon ? soon.batch : undefined;
+  }
+
   /** The making as late as it can be ready in time, or the step that does not fit. */
   placeInTime(making: DueMaking): ReturnType<typeof placeLatest> {
     const { steps, dueMin, readyFromMin, releaseMin } = making;

@@ -37,6 +37,7 @@ import {
 } from './plan-recipes.ts';
 import type { MenuLineRow, PlanningData } from './planning-data.ports.ts';
 import type { PlanServiceSummary, PrepTask } from './prep.ports.ts';
+import { underWay } from './work-under-way.ts';
 
 /** The input of the core's site plan, and what the plan's summary needs beside it. */
 export interface PreparedPlan {
@@ -133,6 +134,7 @@ export function preparePlan(
       open: open.value,
       ...siteCapacity(data, open.value),
       previousRuns: previousRunsOf(inProgress),
+      underWay: underWay(data, inProgress),
       services: planned,
       items: itemsOf(data),
       versions: versionsOf(data),

@@ -132,6 +132,11 @@ export interface PrepRepository {
   plan(id: string): Promise<PrepPlan | null>;
   /** Takes the site's planning lock for this transaction, so that two plans never interleave. */
   lockSite(siteId: string): Promise<void>;
+  /**
+   * What is in the fridge and what is known of services from `from` on, as one text that changes
+   * whenever any of it does.
+   */
+  stockAndCovers(siteId: string, from: string): Promise<string>;
   insertPlan(plan: Omit<PrepPlan, 'status'>, inputsHash: string): Promise<void>;
   supersedeOthers(siteId: string, currentId: string): Promise<void>;
   saveExplanation(id: string, planId: string, graph: ExplanationGraph): Promise<void>;

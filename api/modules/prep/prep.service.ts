@@ -41,11 +41,18 @@ interface ReadForPlan {
   readonly standing: readonly PrepTask[];
   readonly expected: readonly PlannedForecast[];
   readonly pars: PlanPars;
-  /** See `standsAs`. */
-  readonly stands: string;
+  readonly stands: Standing;
 }
 
-/** Times a plan is worked out anew because a chef was faster. */
+/** What must not have changed while a plan was computed. */
+interface Standing {
+  /** The plan in place, and what chefs ticked. */
+  readonly tasks: string;
+  /** The fridge and the book; on the last try the plan is kept though they moved. */
+  readonly stockAndCovers: string;
+}
+
+/** Times a plan is worked out anew because somebody was faster. */
 const TRIES = 4;
 
 /** The prep list of a site's day with the plan it comes from. */
@@ -85,8 +92,9 @@ export class PrepService {
 
   /**
    * Works the site's plan out anew from what is known now, and makes it the current one. It is
-   * computed outside any transaction, and put in place only if tasks and plan still stand as they
-   * were read; otherwise it is worked out again from what they are now.
+   * computed outside any transaction, and put in place only if tasks and plan, the fridge and the
+   * bookings still stand as they were read; otherwise it is worked out again from what they are now.
+   * Where only fridge or bookings keep changing (somebody is counting), the last one stands.
    * @throws Refusal `conflict` when they keep changing
    */
   workOut(actor: Actor, siteId: string, days = DEFAULT_PLAN_DAYS): Promise<PrepPlan> {
@@ -117,7 +125,7 @@ export class PrepService {
         pars,
       );
       const plan = await this.#deps.work.run((work) =>
-        this.#putInPlace(work, siteId, now, days, read, worked),
+        this.#putInPlace(work, siteId, now, days, read, worked, tries === TRIES - 1),
       );
       if (plan) return plan;
     }
@@ -176,10 +184,13 @@ export class PrepService {
     days: number,
     read: ReadForPlan,
     worked: WorkedOutPlan,
+    lastTry: boolean,
   ): Promise<PrepPlan | null> {
     const { today, standing } = read;
     await prep.lockSite(siteId);
-    if ((await standsAs(prep, siteId, today)) !== read.stands) return null;
+    const stands = await standsAs(prep, siteId, today);
+    if (stands.tasks !== read.stands.tasks) return null;
+    if (stands.stockAndCovers !== read.stands.stockAndCovers && !lastTry) return null;
     const planId = this.#deps.newId('plan');
     const changes = fitTasks(worked.plan, planId, siteId, standing, now, this.#deps.newId);
     const kept = standing.filter((task) => task.status !== 'to_do');
@@ -302,14 +313,16 @@ export class PrepService {
   }
 }
 
-/** What must not have changed while a plan was computed: the plan in place, and what chefs ticked. */
-async function standsAs(prep: PrepRepository, siteId: string, today: string): Promise<string> {
+async function standsAs(prep: PrepRepository, siteId: string, today: string): Promise<Standing> {
   const plan = await prep.currentPlan(siteId);
   const tasks = await prep.openTasks(siteId, addDays(today, -1));
   const marks = tasks.map(
     ({ id, status, madeQuantity }) => `${id} ${status} ${madeQuantity ?? ''}`,
   );
-  return [plan?.id ?? 'no plan', ...marks.sort()].join('\n');
+  return {
+    tasks: [plan?.id ?? 'no plan', ...marks.sort()].join('\n'),
+    stockAndCovers: await prep.stockAndCovers(siteId, addDays(today, -1)),
+  };
 }
 
 function namesOf(data: PlanningData): PrepList['names'] {

@@ -81,6 +81,71 @@ describe('people and equipment bound the plan', () => {
   });
 });
 
+describe('work under way keeps its people and equipment', () => {
+  const soon = service('2026-03-09', 'Dinner', 40, tart);
+  const base = withPeople(planInput([soon]), 1, { nowMin: at('2026-03-09', '08:00') });
+  const baked = changed('shell', {
+    steps: [{ id: 'bake', workingMin: 10, waitingMin: 50, equipment: { kind: 'oven', amount: 1 } }],
+  });
+  const oven = [{ kind: 'oven', name: 'Oven', units: 1 }];
+  const started = (steps: PlanVersion['steps'], more = {}) => ({
+    taskId: 't1',
+    itemId: 'sponge',
+    startedMin: at('2026-03-09', '07:30'),
+    batches: 1,
+    makings: 1,
+    steps,
+    ...more,
+  });
+  const shellOf = (result: SitePlan) => result.tasks.filter(({ itemId }) => itemId === 'shell');
+
+  it('what stands in the oven till the evening leaves the oven to nobody else', () => {
+    const input = { ...base, versions: baked, equipment: oven };
+    expect(plan(input).shortages).toEqual([]);
+    const full = {
+      id: 'bake',
+      workingMin: 10,
+      waitingMin: 660,
+      equipment: { kind: 'oven', amount: 1 },
+    };
+    const result = plan({ ...input, underWay: [started([full])] });
+    const short = result.shortages.filter(({ itemId }) => itemId === 'shell');
+    const late = result.tight.filter(({ itemId }) => itemId === 'shell');
+    expect([...short, ...late].map(({ message }) => message).join()).toContain('Oven in use');
+  });
+
+  it('frees it when it is through, counted from when it was started', () => {
+    const input = { ...base, versions: baked, equipment: oven };
+    const half = {
+      id: 'bake',
+      workingMin: 10,
+      waitingMin: 500,
+      equipment: { kind: 'oven', amount: 1 },
+    };
+    const result = plan({ ...input, underWay: [started([half])] });
+    // 07:30 and 510 minutes.
+    for (const { startMin } of shellOf(result)) {
+      expect(startMin).toBeGreaterThanOrEqual(at('2026-03-09', '16:00'));
+    }
+    expect(shellOf(result)).not.toEqual([]);
+  });
+
+  it('hands that are at it cannot begin something else, several makings one after another', () => {
+    const piping = { id: 'pipe', workingMin: 120, waitingMin: 0, growingFraction: 1 };
+    const alone = plan({ ...base, underWay: [started([piping], { batches: 4, makings: 4 })] });
+    // One person from 07:30 for four times two hours.
+    for (const { startMin } of alone.tasks.filter(({ makeDate }) => makeDate === '2026-03-09')) {
+      expect(startMin).toBeGreaterThanOrEqual(at('2026-03-09', '15:30'));
+    }
+    const two = plan({
+      ...base,
+      ...withPeople(base, 2),
+      underWay: [started([piping], { batches: 4, makings: 4 })],
+    });
+    expect(two.shortages.length).toBeLessThanOrEqual(alone.shortages.length);
+  });
+});
+
 describe('bad input is said, not planned around', () => {
   it('moulds that hold less than the smallest batch are named', () => {
     const moulded = changed('curd', {

@@ -3,7 +3,7 @@ import { planSite } from '../../../api/core/planning/index.ts';
 import { PrepService } from '../../../api/modules/prep/index.ts';
 import { createNewId } from '../../../api/persistence/new-id.ts';
 import { createUnitOfWork } from '../../../api/persistence/repositories.ts';
-import { fillKitchen, SITE } from '../../helpers/demo-site.ts';
+import { fillKitchen, SERVICE, SITE } from '../../helpers/demo-site.ts';
 import { chefOf, startTestApp, type TestApp } from '../../helpers/test-app.ts';
 
 let test: TestApp;
@@ -54,6 +54,48 @@ describe('a plan that is being computed', () => {
     const after = await test.services.prep.task(chef, task.id);
     expect(after.status).toBe('started');
     expect(plan.summary.taskIds).toContain(task.id);
+    expect((await prep.currentPlan(chef, SITE)).id).toBe(plan.id);
+  });
+
+  it('is worked out again when the fridge or the book changed meanwhile, and is kept when they go on changing', async () => {
+    const { prisma } = test.database;
+    let snapshots = 0;
+    const booked = async () => {
+      snapshots += 1;
+      await prisma.coversSnapshot.create({
+        data: {
+          id: `snap_meanwhile_${snapshots}`,
+          siteId: SITE,
+          serviceId: SERVICE,
+          serviceDate: new Date('2026-03-12T00:00:00Z'),
+          takenAt: new Date(Date.UTC(2026, 2, 10, 5, 20, snapshots)),
+          booked: 10 + snapshots,
+        },
+      });
+    };
+    const counted = () =>
+      prisma.stockLot.create({
+        data: {
+          id: 'lot_meanwhile',
+          siteId: SITE,
+          itemKind: 'ingredient',
+          itemId: 'ing_butter',
+          quantity: 500,
+          madeAt: test.clock.now(),
+          useBy: new Date('2026-04-01T00:00:00Z'),
+          sourceKind: 'count',
+        },
+      });
+    duringPlan = async (times) => {
+      if (times === 1) await booked();
+      if (times === 2) await counted();
+    };
+    await prep.workOut(chef, SITE);
+    expect(computed).toBe(3);
+    computed = 0;
+    duringPlan = booked;
+    const plan = await prep.workOut(chef, SITE);
+    expect(computed).toBe(4);
     expect((await prep.currentPlan(chef, SITE)).id).toBe(plan.id);
   });
 
