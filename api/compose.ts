@@ -7,7 +7,7 @@ import { CoversImportService, CoversService } from './modules/covers/index.ts';
 import { createDishesServices } from './modules/dishes/index.ts';
 import { createForecastsServices } from './modules/forecasts/index.ts';
 import { highsSolver } from './core/milp/index.ts';
-import { planSite, type SitePlanInput } from './core/planning/index.ts';
+import { planWithEffort, type PlanEffort, type SitePlanInput } from './core/planning/index.ts';
 import { checkBy } from './http/csv.ts';
 import {
   IngredientBody,
@@ -74,12 +74,16 @@ export function composeServices(
   const versions = new VersionsService(base);
   const forecasts = createForecastsServices(base);
   const { calculator } = settings;
+  const solver = calculator?.solver ?? highsSolver();
   const prepBase = {
     ...base,
-    planSite: calculator?.planSite ?? (async (input: SitePlanInput) => planSite(input)),
+    planSite:
+      calculator?.planSite ??
+      ((input: SitePlanInput, effort: PlanEffort = 'choose') =>
+        planWithEffort(input, effort, solver)),
   };
   const prep = new PrepService(prepBase);
-  const orders = createOrdersServices({ ...base, solver: calculator?.solver ?? highsSolver() });
+  const orders = createOrdersServices({ ...base, solver });
   return {
     access: createAccessServices({ ...base, ...security }),
     afterwards: new AfterwardsService(base),

@@ -1,6 +1,6 @@
 import { parentPort } from 'node:worker_threads';
 import { highsSolver } from '../core/milp/index.ts';
-import { planSite } from '../core/planning/index.ts';
+import { planWithEffort } from '../core/planning/index.ts';
 import type { Answer, Asked } from './messages.ts';
 
 // A thread that only computes: plans of sites and mixed-integer models, one after the other. The
@@ -11,7 +11,9 @@ const solver = highsSolver();
 async function work({ id, task }: Asked): Promise<Answer> {
   try {
     const value =
-      task.kind === 'plan' ? planSite(task.input) : await solver.solve(task.model, task.limits);
+      task.kind === 'plan'
+        ? await planWithEffort(task.input, task.effort, solver)
+        : await solver.solve(task.model, task.limits);
     return { id, ok: true, value };
   } catch (error) {
     return { id, ok: false, error };

@@ -1,7 +1,7 @@
 import { availableParallelism } from 'node:os';
 import { Worker } from 'node:worker_threads';
 import type { MilpSolution, MilpSolver } from '../core/milp/index.ts';
-import type { SitePlan, SitePlanInput } from '../core/planning/index.ts';
+import type { PlanEffort, SitePlan, SitePlanInput } from '../core/planning/index.ts';
 import type { Result } from '../core/shared/index.ts';
 import type { Answer, Asked, Task } from './messages.ts';
 
@@ -10,7 +10,7 @@ const MOST_THREADS = 4;
 
 /** The long computations, done beside the thread that answers requests. */
 export interface Calculator {
-  planSite(input: SitePlanInput): Promise<Result<SitePlan>>;
+  planSite(input: SitePlanInput, effort?: PlanEffort): Promise<Result<SitePlan>>;
   readonly solver: MilpSolver;
   /** Ends the threads; what waits is refused. */
   stop(): Promise<void>;
@@ -77,7 +77,7 @@ export function startCalculator(
     }) as Promise<T>;
 
   return {
-    planSite: (input) => ask({ kind: 'plan', input }),
+    planSite: (input, effort = 'choose') => ask({ kind: 'plan', input, effort }),
     solver: { solve: (model, limits = {}) => ask<MilpSolution>({ kind: 'model', model, limits }) },
     stop: async () => {
       stopped = true;

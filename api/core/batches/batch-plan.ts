@@ -25,7 +25,7 @@ export interface ProductionSlot {
   readonly setupCost?: number;
   /** Cost of a batch in this slot when it differs from the plan's (overtime). */
   readonly batchCost?: number;
-  /** Capacities shared with other components; read by jointModel only. */
+  /** Capacities shared with other components; read by planTogether only. */
   readonly uses?: readonly CapacityUse[];
 }
 
@@ -130,7 +130,7 @@ export interface UnmetNeed {
   readonly reason: UnmetReason;
   readonly message: string;
   readonly relax: readonly Relaxation[];
-  /** Shared capacities that are full where the need could have been made. */
+  /** Shared capacities that are full where the need could have been made (planTogether). */
   readonly fullCapacityIds?: readonly string[];
 }
 

@@ -61,7 +61,12 @@ export interface RunsAsked {
   readonly kinds: ReadonlyMap<string, SiteEquipment>;
   /** Runs of this version in the plan being replaced. */
   readonly previous?: readonly PreviousRun[] | undefined;
+  /** Runs to keep to as far as nothing goes short for it. */
+  readonly wished?: readonly WishedRun[] | undefined;
 }
+
+/** A run that a search over all components would have. */
+export type WishedRun = Pick<PreviousRun, 'makeDate' | 'startMin' | 'batches'>;
 
 /** A run that has been decided: its slot and its batches. */
 export interface DecidedRun extends DatedSlot {
@@ -113,7 +118,7 @@ function roomOf(
 
 /** Each earlier run stands for the slot of its day that starts nearest to it. */
 function keptRuns(
-  previous: readonly PreviousRun[],
+  previous: readonly WishedRun[],
   slots: readonly DatedSlot[],
 ): { readonly slotId: string; readonly batches: number }[] {
   return previous.flatMap(({ makeDate, startMin, batches }) => {
@@ -148,16 +153,47 @@ export function componentRuns(
 ): Result<ComponentRuns> {
   const slots = slotsFor(asked).filter(({ id }) => room.get(id) !== 0);
   const problem = batchProblem(asked, slots);
-  const planned = planBatches({
+  const roomy = {
     ...problem,
     slots: problem.slots.map((slot) => {
       const most = room.get(slot.id);
       if (most === undefined) return slot;
       return { ...slot, capacityBatches: Math.min(most, slot.capacityBatches ?? Infinity) };
     }),
-  });
+  };
+  const planned = asked.wished ? keptToWish(roomy, asked.wished, slots) : planBatches(roomy);
   if (!planned.ok) return planned;
   return ok(runsOf(planned.value, slots));
+}
+
+/** So dear that only what would go short makes it leave a wished run. */
+const KEEP_TO_WISH = { perRun: 10_000, perBatch: 1_000 } as const;
+
+/** The runs nearest to those wished for that leave least unmet, at what they cost. */
+function keptToWish(
+  problem: BatchProblem,
+  wished: readonly WishedRun[],
+  slots: readonly DatedSlot[],
+): Result<BatchPlan> {
+  const pulled = planBatches({
+    ...problem,
+    previousRuns: keptRuns(wished, slots),
+    changePenalty: KEEP_TO_WISH,
+  });
+  if (!pulled.ok) return pulled;
+  const played = playRuns(
+    problem,
+    new Map(
+      pulled.value.runs.map(({ slotId, batches }) => [
+        slotId,
+        Math.round(batches / problem.rule.multiple),
+      ]),
+    ),
+  );
+  // What it costs is known; that nothing else costs less is not.
+  return played.ok
+    ? ok({ ...played.value, bound: 0, method: 'mixed-integer', unmet: pulled.value.unmet })
+    : played;
 }
 
 /** Plays decided runs through: what each serves, what is left, what goes short. */

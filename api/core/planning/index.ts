@@ -1,5 +1,7 @@
 /** The plan of one site: from covers to dated batches and as-purchased needs, every figure explained. */
 export { planSite } from './plan-site.ts';
+export { planSiteTogether, planWithEffort } from './plan-site-together.ts';
+export type { PlanEffort, TogetherOptions } from './plan-site-together.ts';
 export { planQuantile } from './demand.ts';
 export { remediesFor, remedyEffect, shortOn } from './remedies.ts';
 export type { Missing, Remedy, RemedyEffect, RemedyKind } from './remedies.ts';

@@ -59,6 +59,7 @@ export function planComponent(item: Item, draft: PlanDraft): Result<void> {
       horizonEndMin: draft.input.horizonEndMin,
       kinds: draft.kinds,
       previous: draft.input.previousRuns?.filter((run) => run.versionId === version.versionId),
+      wished: groups.size === 1 ? draft.wishes.get(item.id) : undefined,
     };
     const planned = choosePlacedRuns(asked, draft);
     if (!planned.ok) return planned;

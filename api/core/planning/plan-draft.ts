@@ -6,6 +6,7 @@ import type { OpenNeeds } from './open-needs.ts';
 import { byKind, SitePlacer } from '../schedule/index.ts';
 import type { SiteEquipment } from '../schedule/index.ts';
 import { mainOutput } from './component-runs.ts';
+import type { WishedRun } from './component-runs.ts';
 import { occupyUnderWay } from './work-under-way.ts';
 import type { ItemLot, PlanVersion, SitePlanInput } from './plan-input.ts';
 import type {
@@ -62,6 +63,8 @@ export class PlanDraft {
   readonly notBefore: ReadonlyMap<string, EpochMin>;
   /** The site's equipment by kind. */
   readonly kinds: ReadonlyMap<string, SiteEquipment>;
+  /** Runs that a search over all components would have, by component. */
+  readonly wishes: ReadonlyMap<string, readonly WishedRun[]>;
   readonly methods: ComponentMethod[] = [];
   readonly tight: TightRun[] = [];
   /** What people and equipment have left. */
@@ -81,6 +84,7 @@ export class PlanDraft {
     items: ReadonlyMap<string, Item>;
     nameOf: (itemId: string) => string;
     notBefore: ReadonlyMap<string, EpochMin>;
+    wishes?: ReadonlyMap<string, readonly WishedRun[]>;
   }) {
     this.kinds = byKind(parts.input.equipment ?? []);
     const { nowMin, open, underWay = [] } = parts.input;
@@ -89,6 +93,7 @@ export class PlanDraft {
     this.placer = new SitePlacer({ shifts, equipment: [...this.kinds.values()] });
     occupyUnderWay(this.placer, underWay, { nowMin, shifts, kinds: this.kinds });
     this.notBefore = parts.notBefore;
+    this.wishes = parts.wishes ?? new Map();
     this.input = parts.input;
     this.builder = parts.builder;
     this.versions = parts.versions;

@@ -110,8 +110,11 @@ export interface ComponentMethod {
 
 /** How the plan's batches were chosen. Costs are in minutes of work (see `planCosts`). */
 export interface PlanSolution {
-  /** `level-by-level`: each component exactly, given what the level above asks for. */
-  readonly method: 'level-by-level';
+  /**
+   * `level-by-level`: each component exactly, given what the level above asks for. `together`: as a
+   * mixed-integer search over all of them found.
+   */
+  readonly method: 'level-by-level' | 'together';
   readonly costMin: number;
   /** No choice among the same chances, leaving as little unmet, costs less. */
   readonly boundMin: number;

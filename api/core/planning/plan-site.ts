@@ -53,13 +53,17 @@ export function planSite(input: SitePlanInput): Result<SitePlan> {
   return ok(chosen.value.plan);
 }
 
-interface Prepared {
+/** A site's plan input, checked. */
+export interface Prepared {
   readonly input: SitePlanInput;
   readonly items: ReadonlyMap<string, Item>;
   readonly order: readonly string[];
+  /** Runs to keep to, by component. */
+  readonly wishes?: PlanDraft['wishes'];
 }
 
-function prepare(input: SitePlanInput): Result<Prepared> {
+/** Checks the input of a plan. Errors as `planSite`. */
+export function prepare(input: SitePlanInput): Result<Prepared> {
   const items = new Map(input.items.map((item) => [item.id, item]));
   const missing = unknownItem(input, items);
   if (missing) return err(missing);
@@ -73,7 +77,7 @@ function prepare(input: SitePlanInput): Result<Prepared> {
 const MOST_ORDERS = 4;
 
 /** A plan with the draft it was written on. */
-interface Drafted {
+export interface Drafted {
   readonly plan: SitePlan;
   readonly draft: PlanDraft;
   readonly notBefore: ReadonlyMap<string, EpochMin>;
@@ -83,7 +87,7 @@ interface Drafted {
  * Level by level; when people or equipment leave something short, again with what was short (and
  * what uses it) first in line for them, as long as that helps.
  */
-function levelByLevel(prepared: Prepared): Result<Drafted> {
+export function levelByLevel(prepared: Prepared): Result<Drafted> {
   let best = inRounds(prepared);
   if (!best.ok) return best;
   const urgent = new Set<string>();
@@ -135,6 +139,7 @@ function planOnce(prepared: Prepared, notBefore: ReadonlyMap<string, EpochMin>):
   const versions = new VersionsByDate(input.versions);
   const needs = new OpenNeeds();
   const nameOf = (itemId: string): string => items.get(itemId)?.name ?? itemId;
+  const { wishes } = prepared;
   const draft = new PlanDraft({
     input,
     builder,
@@ -143,6 +148,7 @@ function planOnce(prepared: Prepared, notBefore: ReadonlyMap<string, EpochMin>):
     nameOf,
     items,
     notBefore,
+    ...(wishes ? { wishes } : {}),
   });
 
   const covers: PlannedCovers[] = [];

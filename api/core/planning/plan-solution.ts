@@ -34,12 +34,8 @@ function solution(
   return { method, costMin, boundMin: proven, gap, components: draft.methods };
 }
 
-/**
- * What a plan made level by level can say of itself: components that use no other and are used by
- * none have their exact plan; of the others only set-ups and batches that must be are proven, which
- * here is left at nothing.
- */
-export function levelSolution(draft: PlanDraft): PlanSolution {
+/** Components that use another or are used by one. */
+export function linkedOf(draft: PlanDraft): ReadonlySet<string> {
   const linked = new Set<string>();
   for (const version of draft.input.versions) {
     if (draft.items.get(version.itemId)?.kind !== 'component') continue;
@@ -50,8 +46,39 @@ export function levelSolution(draft: PlanDraft): PlanSolution {
       linked.add(version.itemId);
     }
   }
-  const bound = draft.methods
+  return linked;
+}
+
+/** What is proven of the components that stand alone: each has its exact plan. */
+function aloneBound(draft: PlanDraft): number {
+  const linked = linkedOf(draft);
+  return draft.methods
     .filter(({ itemId }) => !linked.has(itemId))
     .reduce((sum, { boundMin }) => sum + boundMin, 0);
-  return solution('level-by-level', draft, bound);
+}
+
+/**
+ * What a plan made level by level can say of itself: components that use no other and are used by
+ * none have their exact plan; of the others only set-ups and batches that must be are proven, which
+ * here is left at nothing.
+ */
+export function levelSolution(draft: PlanDraft): PlanSolution {
+  return solution('level-by-level', draft, aloneBound(draft));
+}
+
+/**
+ * What a plan can say of itself where its linked components have been bounded together.
+ *
+ * @param level the plan made level by level: it has the exact plan of each component that stands alone
+ * @param bounds by set of linked components (`linkedBounds`)
+ * @param searched whether the plan keeps to what a search over all components found
+ */
+export function boundedSolution(
+  draft: PlanDraft,
+  level: PlanDraft,
+  bounds: ReadonlyMap<string, number>,
+  searched: boolean,
+): PlanSolution {
+  const together = [...bounds.values()].reduce((sum, bound) => sum + bound, 0);
+  return solution(searched ? 'together' : 'level-by-level', draft, aloneBound(level) + together);
 }

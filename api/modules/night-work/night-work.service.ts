@@ -30,7 +30,9 @@ export interface NightWorkDependencies {
   readonly forecasts: {
     refreshAll(actor: Actor): Promise<{ readonly sites: number; readonly sittings: number }>;
   };
-  readonly prep: { workOut(actor: Actor, siteId: string): Promise<unknown> };
+  readonly prep: {
+    workOut(actor: Actor, siteId: string, days?: number, effort?: 'search'): Promise<unknown>;
+  };
   readonly orders: {
     runOrders(
       actor: Actor,
@@ -111,7 +113,8 @@ export class NightWorkService {
         return `${done.sittings} sittings of ${done.sites} sites`;
       }
       case 'site':
-        await prep.workOut(NIGHT_ACTOR, key);
+        // At night there is time to look for a plan over all components together.
+        await prep.workOut(NIGHT_ACTOR, key, undefined, 'search');
         await orders.runOrders(NIGHT_ACTOR, { siteIds: [key], days: ORDER_DAYS });
         return 'plan and orders';
       case 'tidy': {

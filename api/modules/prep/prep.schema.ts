@@ -153,7 +153,7 @@ const TightRunSchema = z
 /** Costs in minutes of work; no choice among the same chances costs less than `boundMin`. */
 const SolutionSchema = z
   .object({
-    method: z.enum(['level-by-level']),
+    method: z.enum(['level-by-level', 'together']),
     costMin: z.number(),
     boundMin: z.number(),
     gapFraction: z.number(),

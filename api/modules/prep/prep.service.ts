@@ -2,7 +2,7 @@ import { addDays } from '../../core/calendar/index.ts';
 import { chain, evaluate, subgraph } from '../../core/explanation/index.ts';
 import type { ExplanationGraph } from '../../core/explanation/index.ts';
 import { planQuantile } from '../../core/planning/index.ts';
-import type { SitePlanInput } from '../../core/planning/index.ts';
+import type { PlanEffort, SitePlanInput } from '../../core/planning/index.ts';
 import { ROWS_DAYS, planForecasts, siteDate, type PlannedForecast } from '../forecasts/index.ts';
 import { parBasis, planPars, readParTables, type PlanPars } from '../par-levels/index.ts';
 import { notFound, orRefuse, Refusal, requireSite } from '../platform/index.ts';
@@ -97,11 +97,16 @@ export class PrepService {
    * Where only fridge or bookings keep changing (somebody is counting), the last one stands.
    * @throws Refusal `conflict` when they keep changing
    */
-  workOut(actor: Actor, siteId: string, days = DEFAULT_PLAN_DAYS): Promise<PrepPlan> {
+  workOut(
+    actor: Actor,
+    siteId: string,
+    days = DEFAULT_PLAN_DAYS,
+    effort: PlanEffort = 'bound',
+  ): Promise<PrepPlan> {
     requireSite(actor, siteId);
     // Within this process plans of one site follow one another; across processes the tries do.
     const before = this.#underWay.get(siteId) ?? Promise.resolve();
-    const mine = before.catch(() => undefined).then(() => this.#workOut(siteId, days));
+    const mine = before.catch(() => undefined).then(() => this.#workOut(siteId, days, effort));
     this.#underWay.set(siteId, mine);
     const forget = (): void => {
       if (this.#underWay.get(siteId) === mine) this.#underWay.delete(siteId);
@@ -110,7 +115,7 @@ export class PrepService {
     return mine;
   }
 
-  async #workOut(siteId: string, days: number): Promise<PrepPlan> {
+  async #workOut(siteId: string, days: number, effort: PlanEffort): Promise<PrepPlan> {
     for (let tries = 0; tries < TRIES; tries += 1) {
       const now = this.#deps.clock.now();
       const read = await this.#deps.work.run((work) => this.#read(work, siteId, now, days));
@@ -123,6 +128,7 @@ export class PrepService {
         standing,
         expected,
         pars,
+        effort,
       );
       const plan = await this.#deps.work.run((work) =>
         this.#putInPlace(work, siteId, now, days, read, worked, tries === TRIES - 1),

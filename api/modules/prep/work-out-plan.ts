@@ -1,5 +1,10 @@
 import { createHash } from 'node:crypto';
-import type { PlannedTask, SitePlan, SitePlanInput } from '../../core/planning/index.ts';
+import type {
+  PlanEffort,
+  PlannedTask,
+  SitePlan,
+  SitePlanInput,
+} from '../../core/planning/index.ts';
 import type { Result } from '../../core/shared/index.ts';
 import type { PlannedForecast } from '../forecasts/index.ts';
 import type { PlanPars } from '../par-levels/index.ts';
@@ -17,7 +22,7 @@ export interface WorkedOutPlan {
 }
 
 /** The core's site plan, here or in a thread of its own. */
-export type SitePlanner = (input: SitePlanInput) => Promise<Result<SitePlan>>;
+export type SitePlanner = (input: SitePlanInput, effort?: PlanEffort) => Promise<Result<SitePlan>>;
 
 /** Works out the plan of a site from its rows. Pure but for the hash. */
 export async function workOutPlan(
@@ -28,9 +33,10 @@ export async function workOutPlan(
   openTasks: readonly PrepTask[],
   forecasts: readonly PlannedForecast[],
   pars: PlanPars,
+  effort: PlanEffort,
 ): Promise<WorkedOutPlan> {
   const prepared = preparePlan(data, now, days, openTasks, forecasts, pars);
-  const plan = orRefuse(await planSite(prepared.input));
+  const plan = orRefuse(await planSite(prepared.input, effort));
   const covers = new Map(plan.covers.map((c) => [c.serviceSlotId, c]));
   return {
     plan,

@@ -39,5 +39,5 @@ export const viewsEn = {
   helpNotShort: 'Worked out now it is short no more. Work the plan out again.',
   tightTitle: 'Tight',
   solutionWords: (gap: string) =>
-    `The batches of this plan were chosen level by level; at most ${gap} of their work could be saved.`,
+    `Another choice of batches could save at most ${gap} of the work in this plan.`,
 };

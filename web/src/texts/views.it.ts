@@ -41,5 +41,5 @@ export const viewsIt: typeof viewsEn = {
   helpNotShort: 'Calcolato adesso non manca più. Ricalcolare il piano.',
   tightTitle: 'Stretto',
   solutionWords: (gap) =>
-    `Le dosi di questo piano sono scelte livello per livello; del loro lavoro si potrebbe risparmiare al massimo il ${gap}.`,
+    `Un’altra scelta delle dosi potrebbe risparmiare al massimo il ${gap} del lavoro di questo piano.`,
 };

@@ -1,0 +1,103 @@
+import { planTogether } from '../batches/index.ts';
+import type { JointSteps } from '../batches/index.ts';
+import type { MilpLimits, MilpSolver } from '../milp/index.ts';
+import type { Result } from '../shared/result.ts';
+import { ok } from '../shared/result.ts';
+import type { WishedRun } from './component-runs.ts';
+import { jointComponents } from './joint-components.ts';
+import type { PlanTogetherProblem } from './joint-components.ts';
+import { linkedBounds, searchedBounds } from './plan-bound.ts';
+import type { PlanDraft } from './plan-draft.ts';
+import type { SitePlanInput } from './plan-input.ts';
+import type { SitePlan } from './plan-output.ts';
+import { levelByLevel, planSite, prepare } from './plan-site.ts';
+import type { Drafted } from './plan-site.ts';
+import { boundedSolution, isBetter } from './plan-solution.ts';
+
+/** How far a plan goes beyond choosing level by level. */
+export interface TogetherOptions {
+  readonly solver: MilpSolver;
+  /** Left out: nothing is searched for, the plan is only bounded. */
+  readonly search?: Pick<MilpLimits, 'relativeGap' | 'maxNodes' | 'timeLimitS'>;
+}
+
+/**
+ * The plan of `planSite` with a bound proven over all components together, and where a search is
+ * asked for, the better of it and the plan that keeps to what the search found.
+ *
+ * The search (`planTogether`: mixed-integer over the components that go into one another and those
+ * that overload a day's hands or equipment) sees each day's hands and equipment as sums. What it
+ * finds is therefore a wish: the plan is made level by level once more, keeping to the wished runs as
+ * far as nothing goes short, and placed on people and equipment like any other. It is taken only
+ * where it leaves less short, or as little at less cost.
+ *
+ * Errors as `planSite`.
+ */
+export async function planSiteTogether(
+  input: SitePlanInput,
+  { solver, search }: TogetherOptions,
+): Promise<Result<SitePlan>> {
+  const prepared = prepare(input);
+  if (!prepared.ok) return prepared;
+  const chosen = levelByLevel(prepared.value);
+  if (!chosen.ok) return chosen;
+  const { draft } = chosen.value;
+  const bounds = new Map(await linkedBounds(draft, solver));
+  let best: Drafted = chosen.value;
+  let searched = false;
+  if (search) {
+    const problem = jointComponents(draft, 'as planned');
+    const found = await planTogether(problem, { solver, limits: search });
+    if (!found.ok) return found;
+    for (const [key, bound] of searchedBounds(found.value, problem.components, draft)) {
+      bounds.set(key, Math.max(bounds.get(key) ?? 0, bound));
+    }
+    const wishes = wishesFrom(found.value.steps, problem);
+    const kept = levelByLevel({ ...prepared.value, wishes });
+    if (!kept.ok) return kept;
+    if (isBetter(kept.value.draft, draft)) {
+      best = kept.value;
+      searched = true;
+    }
+  }
+  const solution = boundedSolution(best.draft, draft, bounds, searched);
+  return ok({ ...best.plan, solution });
+}
+
+/**
+ * How much a plan is worked on: `choose` level by level; `bound` says besides how far from the best
+ * that can be; `search` looks for a better one as well.
+ */
+export type PlanEffort = 'choose' | 'bound' | 'search';
+
+/** The root of each model, and seconds as a safety net: more nodes gain little for their time. */
+const SEARCH = { maxNodes: 1, timeLimitS: 10, relativeGap: 0.01 } as const;
+
+/** The plan of a site with as much work as is asked for. Errors as `planSite`. */
+export async function planWithEffort(
+  input: SitePlanInput,
+  effort: PlanEffort,
+  solver: MilpSolver,
+): Promise<Result<SitePlan>> {
+  if (effort === 'choose') return planSite(input);
+  return planSiteTogether(input, { solver, ...(effort === 'search' ? { search: SEARCH } : {}) });
+}
+
+/** What the search would make of each component that goes into others or is made of others. */
+function wishesFrom(steps: JointSteps, problem: PlanTogetherProblem): PlanDraft['wishes'] {
+  const used = new Set(
+    problem.components.flatMap(({ inputs = [] }) => inputs.map(({ componentId }) => componentId)),
+  );
+  const wishes = new Map<string, readonly WishedRun[]>();
+  for (const { component, inputs = [], rule } of problem.components) {
+    if (inputs.length === 0 && !used.has(component.id)) continue;
+    const slots = problem.slots.get(component.id);
+    const runs = [...(steps.get(component.id) ?? [])].flatMap(([slotId, count]): WishedRun[] => {
+      const slot = slots?.get(slotId);
+      if (!slot) return [];
+      return [{ makeDate: slot.date, startMin: slot.startMin, batches: count * rule.multiple }];
+    });
+    wishes.set(component.id, runs);
+  }
+  return wishes;
+}
