@@ -1,8 +1,13 @@
 -- AlterTable
 ALTER TABLE "deliveries" ADD COLUMN     "actorName" TEXT NOT NULL DEFAULT '',
-ADD COLUMN     "date" DATE NOT NULL,
+ADD COLUMN     "date" DATE,
 ADD COLUMN     "final" BOOLEAN NOT NULL DEFAULT true,
 ADD COLUMN     "findings" JSONB NOT NULL DEFAULT '[]';
+
+-- Deliveries that were taken in before this came on the day of their site's own clock.
+UPDATE "deliveries" SET "date" = ("receivedAt" AT TIME ZONE COALESCE(
+    (SELECT "zone" FROM "sites" WHERE "sites"."id" = "deliveries"."siteId"), 'UTC'))::date;
+ALTER TABLE "deliveries" ALTER COLUMN "date" SET NOT NULL;
 
 -- AlterTable
 ALTER TABLE "order_lines" ADD COLUMN     "changeReason" TEXT,
@@ -138,8 +143,9 @@ ALTER TABLE "order_invoices" ADD CONSTRAINT "order_invoices_orderId_fkey" FOREIG
 -- AddForeignKey
 ALTER TABLE "supply_contracts" ADD CONSTRAINT "supply_contracts_supplierId_fkey" FOREIGN KEY ("supplierId") REFERENCES "suppliers"("id") ON DELETE CASCADE ON UPDATE CASCADE;
 
--- One open order for a supplier, site and delivery. Proposals beside an order that is with the
--- supplier already were additions; they are worked out again for the next delivery.
+-- One open order for a supplier, site and delivery (a later migration makes it the rule). Proposals
+-- beside an order that is with the supplier already were additions; they are worked out again for
+-- the next delivery.
 UPDATE "orders" SET "status" = 'cancelled' WHERE "status" = 'proposed' AND EXISTS (
     SELECT 1 FROM "orders" "other"
     WHERE "other"."id" <> "orders"."id"
@@ -148,8 +154,6 @@ UPDATE "orders" SET "status" = 'cancelled' WHERE "status" = 'proposed' AND EXIST
       AND "other"."deliveryDate" = "orders"."deliveryDate"
       AND ("other"."status" IN ('approved', 'sent') OR ("other"."status" = 'proposed' AND "other"."id" < "orders"."id"))
 );
-CREATE UNIQUE INDEX "orders_one_open_a_delivery" ON "orders" ("supplierId", "siteId", "deliveryDate")
-    WHERE "status" IN ('proposed', 'approved', 'sent', 'confirmed', 'part-delivered');
 
 -- Lines ordered before this hold what their pack holds now.
 UPDATE "order_lines" SET "packQuantity" = "packs"."quantity" FROM "packs" WHERE "packs"."id" = "order_lines"."packId";
