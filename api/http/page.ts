@@ -7,7 +7,10 @@ export async function registerPage(app: FastifyInstance, dir: string): Promise<v
     root: dir,
     prefix: '/',
     wildcard: false,
+    // The build lays a .br and a .gz beside each file.
+    preCompressed: true,
     setHeaders: (response, file) => {
+      response.setHeader('vary', 'accept-encoding');
       // Built files carry a hash in their name; everything else must be asked for again.
       response.setHeader(
         'cache-control',

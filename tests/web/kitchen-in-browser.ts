@@ -161,6 +161,11 @@ export async function signIn(page: Page, url: string, name: string): Promise<voi
 /** An expectation that may take a moment to come true, on a slow machine too. */
 export const eventually = <T>(look: () => T | Promise<T>) => expect.poll(look, { timeout: 20_000 });
 
+/** Waits until the device can open the page without a network. */
+export const worksOffline = (page: Page): Promise<unknown> =>
+  page.evaluate(`navigator.serviceWorker.controller !== null || new Promise((done) =>
+    navigator.serviceWorker.addEventListener('controllerchange', () => done(true)))`);
+
 interface AxeViolation {
   readonly id: string;
   readonly help: string;

@@ -2,6 +2,7 @@ import { type Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { SITE } from '../helpers/demo-site.ts';
 import { SYSTEM } from '../helpers/test-app.ts';
+import { addresses, pageFiles, WITHOUT_ADDRESS } from './every-screen.ts';
 import {
   eventually,
   expectAccessible,
@@ -11,6 +12,7 @@ import {
   signIn,
   startBrowser,
   startKitchen,
+  worksOffline,
   type KitchenService,
   type TestBrowser,
 } from './kitchen-in-browser.ts';
@@ -30,7 +32,7 @@ beforeAll(async () => {
   page = await browser.context.newPage();
   await signIn(page, kitchen.url, 'cleo');
   await page.getByRole('heading', { level: 1, name: /10 March/ }).waitFor();
-  await page.waitForFunction('navigator.serviceWorker.controller !== null');
+  await worksOffline(page);
 });
 afterAll(async () => {
   await browser?.close();
@@ -86,6 +88,31 @@ describe('a kitchen without a network', () => {
     await page.getByRole('cell', { name: /Lemon juice/ }).waitFor();
     await expectAccessible(page);
     await picture(page, 'card-without-network');
+  });
+
+  it('opens every screen, also those that were never opened before', async () => {
+    const ids = { task: 'task_x', lot: 'lot_x', order: 'ord_x', version: 'ver_curd' };
+    const opened = addresses(ids);
+    expect([...Object.keys(opened), ...WITHOUT_ADDRESS].sort()).toEqual(pageFiles);
+    const failed: string[] = [];
+    page.on('requestfailed', (request) => {
+      if (request.resourceType() === 'script') failed.push(request.url());
+    });
+    for (const [name, address] of Object.entries(opened)) {
+      await page.evaluate(`location.hash = ${JSON.stringify(address)}`);
+      // Its data may not be kept; the screen itself is there and says so in its place.
+      await eventually(() =>
+        page.evaluate(`document.querySelector('main').innerText.trim() !== ''
+          && document.querySelector('main .soon') === null`),
+      ).toBe(true);
+      const broken = page.getByRole('button', { name: 'Load it' });
+      expect([name, await broken.count()]).toEqual([name, 0]);
+    }
+    expect(failed).toEqual([]);
+    await page.goto(`${kitchen.url}/#/list/${SITE}`);
+    await page.getByRole('heading', { level: 1, name: /10 March/ }).waitFor();
+    await page.getByRole('link', { name: 'Card for Lemon curd' }).first().click();
+    await page.getByRole('cell', { name: /Lemon juice/ }).waitFor();
   });
 
   it('keeps ticks made meanwhile, in order, through a reload, and counts each once', async () => {

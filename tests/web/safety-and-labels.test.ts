@@ -12,6 +12,7 @@ import {
   signIn,
   startBrowser,
   startKitchen,
+  worksOffline,
   type KitchenService,
   type TestBrowser,
 } from './kitchen-in-browser.ts';
@@ -58,7 +59,7 @@ beforeAll(async () => {
   page = await browser.context.newPage();
   await signIn(page, kitchen.url, 'cleo');
   await page.getByRole('heading', { level: 1, name: /10 March/ }).waitFor();
-  await page.waitForFunction('navigator.serviceWorker.controller !== null');
+  await worksOffline(page);
 });
 afterAll(async () => {
   await browser?.close();

@@ -62,6 +62,15 @@ export function shortDate(date: string): string {
   }).format(utc(date));
 }
 
+/** March 2026, from YYYY-MM. */
+export function monthName(month: string): string {
+  return new Intl.DateTimeFormat(locale(), {
+    timeZone: 'UTC',
+    month: 'long',
+    year: 'numeric',
+  }).format(utc(`${month}-01`));
+}
+
 /** Tuesday 10 March 2026, for what is kept or hung up. */
 export function fullDate(date: string): string {
   return new Intl.DateTimeFormat(locale(), { timeZone: 'UTC', dateStyle: 'full' }).format(

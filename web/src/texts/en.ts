@@ -47,6 +47,7 @@ export const en = {
   keptFrom: (when: string) => `This is what the device kept at ${when}.`,
   noAnswer:
     'The service does not answer. Nothing was changed. Try again when there is a connection.',
+  screenRenewed: 'This screen could not be fetched; the page may be newer by now.',
   neverKept: 'There is no connection, and this device has not kept this page yet.',
   notCounted: (name: string, at: string) => `${name}, entered at ${at}, was not counted:`,
   haveRead: 'I have read this',

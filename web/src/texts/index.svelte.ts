@@ -1,10 +1,13 @@
-import { en, type Texts } from './en.ts';
-import { it } from './it.ts';
+import type { Texts } from './en.ts';
 
-// One file per language; every language has every text (the type says so).
+// One file per language; every language has every text (the type says so). A device fetches the
+// language it shows; the service worker keeps the others for when it is changed without a network.
 
 export type { Texts };
-const LANGUAGES = { en, it } as const;
+const LANGUAGES = {
+  en: () => import('./en.ts').then((file): Texts => file.en),
+  it: () => import('./it.ts').then((file): Texts => file.it),
+} as const;
 export type Language = keyof typeof LANGUAGES;
 export const languages: readonly { id: Language; name: string }[] = [
   { id: 'en', name: 'English' },
@@ -19,15 +22,22 @@ function first(): Language {
   return navigator.language.startsWith('it') ? 'it' : 'en';
 }
 
-const language = first();
-export const words = $state({ language, t: LANGUAGES[language] as Texts });
-document.documentElement.lang = language;
+/** The language shown and its texts; there once `speakFirst` is through, before any screen. */
+export const words = $state({ language: first(), t: {} as Texts });
 
-export function speak(next: Language): void {
+async function use(language: Language): Promise<void> {
+  words.t = await LANGUAGES[language]();
+  words.language = language;
+  document.documentElement.lang = language;
+}
+
+/** Fetches the texts of the device's language. */
+export const speakFirst = (): Promise<void> => use(words.language);
+
+/** Changes the language; it stays as it was when the texts cannot be had. */
+export async function speak(next: Language): Promise<void> {
+  await use(next);
   localStorage.setItem(KEPT_AS, next);
-  words.language = next;
-  words.t = LANGUAGES[next];
-  document.documentElement.lang = next;
 }
 
 /** The person's own way of writing numbers and dates, in the language of the page. */

@@ -46,6 +46,7 @@ export const it: Texts = {
     `${count} ${one(count, 'voce', 'voci')} di un’altra persona su questo apparecchio ${one(count, 'partirà', 'partiranno')} quando entrerà lei.`,
   keptFrom: (when) => `Questo è ciò che l’apparecchio ha conservato alle ${when}.`,
   noAnswer: 'Il servizio non risponde. Nulla è cambiato. Riprovare quando torna la rete.',
+  screenRenewed: 'Questa pagina non è arrivata; forse ora ce n’è una versione più nuova.',
   neverKept: 'Non c’è rete, e questo apparecchio non ha ancora conservato questa pagina.',
   notCounted: (name, at) => `${name}, inserito alle ${at}, non è stato registrato:`,
   haveRead: 'Ho letto',
