@@ -24,6 +24,7 @@ export default defineConfig({
             'tests/modules/**/*.test.ts',
             'tests/http/**/*.test.ts',
             'tests/db/**/*.test.ts',
+            'tests/faults/**/*.test.ts',
             'tests/security/**/*.test.ts',
             'tests/replicas/**/*.test.ts',
           ],
