@@ -2,6 +2,7 @@ import type { Services } from './modules/routes.ts';
 import { createAccessServices } from './modules/access/index.ts';
 import { AfterwardsService } from './modules/afterwards/index.ts';
 import { BacktestsService } from './modules/backtests/index.ts';
+import { ProductionsService, TransferRoutesService } from './modules/central-production/index.ts';
 import { CardsService } from './modules/cards/index.ts';
 import { CoversImportService, CoversService } from './modules/covers/index.ts';
 import { createDishesServices } from './modules/dishes/index.ts';
@@ -74,12 +75,14 @@ export function composeServices(
   const versions = new VersionsService(base);
   const forecasts = createForecastsServices(base);
   const { calculator } = settings;
+  const solver = calculator?.solver ?? highsSolver();
   const prepBase = {
     ...base,
+    solver,
     planSite: calculator?.planSite ?? (async (input: SitePlanInput) => planSite(input)),
   };
   const prep = new PrepService(prepBase);
-  const orders = createOrdersServices({ ...base, solver: calculator?.solver ?? highsSolver() });
+  const orders = createOrdersServices({ ...base, solver });
   return {
     access: createAccessServices({ ...base, ...security }),
     afterwards: new AfterwardsService(base),
@@ -104,6 +107,7 @@ export function composeServices(
     }),
     preOrders: new PreOrdersService(base),
     prep,
+    productions: new ProductionsService(base),
     prepViews: new PrepViewsService(base, prep),
     remedies: new RemediesService(prepBase, prep),
     rates: new RatesService(base),
@@ -124,6 +128,7 @@ export function composeServices(
     priceLists: new PriceListsService(base),
     suppliers: new SuppliersService(base),
     tracing: new TracingService(base),
+    transferRoutes: new TransferRoutesService(base),
     versions,
   };
 }

@@ -30,7 +30,13 @@ export interface NightWorkDependencies {
   readonly forecasts: {
     refreshAll(actor: Actor): Promise<{ readonly sites: number; readonly sittings: number }>;
   };
-  readonly prep: { workOut(actor: Actor, siteId: string): Promise<unknown> };
+  /** A plan may have others worked out with it: of sites that make for this one. */
+  readonly prep: {
+    workOutWithMakers(
+      actor: Actor,
+      siteId: string,
+    ): Promise<{ readonly siteIds: readonly string[] }>;
+  };
   readonly orders: {
     runOrders(
       actor: Actor,
@@ -110,10 +116,11 @@ export class NightWorkService {
         const done = await forecasts.refreshAll(NIGHT_ACTOR);
         return `${done.sittings} sittings of ${done.sites} sites`;
       }
-      case 'site':
-        await prep.workOut(NIGHT_ACTOR, key);
-        await orders.runOrders(NIGHT_ACTOR, { siteIds: [key], days: ORDER_DAYS });
+      case 'site': {
+        const { siteIds } = await prep.workOutWithMakers(NIGHT_ACTOR, key);
+        await orders.runOrders(NIGHT_ACTOR, { siteIds, days: ORDER_DAYS });
         return 'plan and orders';
+      }
       case 'tidy': {
         const before = new Date(clock.now().getTime() - FORGET_AFTER_DAYS * DAY_MS);
         return `${await work.read.nightRuns.forgetBefore(before)} rows forgotten`;
