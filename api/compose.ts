@@ -2,6 +2,7 @@ import type { Services } from './modules/routes.ts';
 import { createAccessServices } from './modules/access/index.ts';
 import { AfterwardsService } from './modules/afterwards/index.ts';
 import { BacktestsService } from './modules/backtests/index.ts';
+import { ProductionsService, TransferRoutesService } from './modules/central-production/index.ts';
 import { CardsService } from './modules/cards/index.ts';
 import { CoversImportService, CoversService } from './modules/covers/index.ts';
 import { createDishesServices } from './modules/dishes/index.ts';
@@ -77,6 +78,7 @@ export function composeServices(
   const solver = calculator?.solver ?? highsSolver();
   const prepBase = {
     ...base,
+    solver,
     planSite:
       calculator?.planSite ??
       ((input: SitePlanInput, effort: PlanEffort = 'choose') =>
@@ -108,6 +110,7 @@ export function composeServices(
     }),
     preOrders: new PreOrdersService(base),
     prep,
+    productions: new ProductionsService(base),
     prepViews: new PrepViewsService(base, prep),
     remedies: new RemediesService(prepBase, prep),
     rates: new RatesService(base),
@@ -128,6 +131,7 @@ export function composeServices(
     priceLists: new PriceListsService(base),
     suppliers: new SuppliersService(base),
     tracing: new TracingService(base),
+    transferRoutes: new TransferRoutesService(base),
     versions,
   };
 }

@@ -1,6 +1,12 @@
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod';
 import { accessRoutes, type AccessServices } from './access/index.ts';
 import { afterwardsRoutes, type AfterwardsService } from './afterwards/index.ts';
+import {
+  productionsRoutes,
+  transferRoutesRoutes,
+  type ProductionsService,
+  type TransferRoutesService,
+} from './central-production/index.ts';
 import { cardsRoutes, type CardsService } from './cards/index.ts';
 import {
   coversEventsRoutes,
@@ -88,6 +94,7 @@ export interface Services extends OrdersServices {
   readonly preOrders: PreOrdersService;
   readonly prep: PrepService;
   readonly priceLists: PriceListsService;
+  readonly productions: ProductionsService;
   readonly prepViews: PrepViewsService;
   readonly remedies: RemediesService;
   readonly rates: RatesService;
@@ -104,6 +111,7 @@ export interface Services extends OrdersServices {
   readonly packsImport: PacksImportService;
   readonly suppliers: SuppliersService;
   readonly tracing: TracingService;
+  readonly transferRoutes: TransferRoutesService;
   readonly versions: VersionsService;
 }
 
@@ -115,6 +123,8 @@ export function moduleRoutes(services: Services): readonly FastifyPluginAsyncZod
     prepRoutes(services.prep, services.taskWork),
     prepViewsRoutes(services.prepViews),
     remediesRoutes(services.remedies),
+    productionsRoutes(services.productions),
+    transferRoutesRoutes(services.transferRoutes),
     sitesRoutes(services.sites),
     ingredientsRoutes(services.ingredients),
     ingredientsImportRoutes(services.ingredientsImport),

@@ -3,6 +3,7 @@ import { createAccessRepository } from './access.repository.ts';
 import { createAfterwardsRepository } from './afterwards.repository.ts';
 import { createAuditTrail } from './audit.repository.ts';
 import { createBacktestsRepository } from './backtests.repository.ts';
+import { createCentralProductionRepository } from './central-production.repository.ts';
 import { createCoversRepository } from './covers.repository.ts';
 import type { Database, Db } from './database.ts';
 import { createForecastsRepository } from './forecasts.repository.ts';
@@ -37,6 +38,7 @@ export function createRepositories(db: Db, newId: NewId) {
     afterwards: createAfterwardsRepository(db),
     audit: createAuditTrail(db, newId),
     backtests: createBacktestsRepository(db),
+    centralProduction: createCentralProductionRepository(db),
     covers: createCoversRepository(db),
     forecasts: createForecastsRepository(db),
     ingredients: createIngredientsRepository(db, newId),

@@ -33,6 +33,7 @@ async function begin({ databaseUrl, dataDir, aheadMs, ledger }: Begin): Promise<
       slowQueryMs: 60_000,
       drainMs: 0,
       trustProxy: null,
+      poolMax: 10,
     },
     {
       clock: { now: () => new Date(Date.now() + aheadMs) },

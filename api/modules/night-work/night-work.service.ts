@@ -30,8 +30,14 @@ export interface NightWorkDependencies {
   readonly forecasts: {
     refreshAll(actor: Actor): Promise<{ readonly sites: number; readonly sittings: number }>;
   };
+  /** A plan may have others worked out with it: of sites that make for this one. */
   readonly prep: {
-    workOut(actor: Actor, siteId: string, days?: number, effort?: 'search'): Promise<unknown>;
+    workOutWithMakers(
+      actor: Actor,
+      siteId: string,
+      days?: number,
+      effort?: 'search',
+    ): Promise<{ readonly siteIds: readonly string[] }>;
   };
   readonly orders: {
     runOrders(
@@ -112,11 +118,17 @@ export class NightWorkService {
         const done = await forecasts.refreshAll(NIGHT_ACTOR);
         return `${done.sittings} sittings of ${done.sites} sites`;
       }
-      case 'site':
-        // At night there is time to look for a plan over all components together.
-        await prep.workOut(NIGHT_ACTOR, key, undefined, 'search');
-        await orders.runOrders(NIGHT_ACTOR, { siteIds: [key], days: ORDER_DAYS });
+      case 'site': {
+        const { siteIds } = await prep.workOutWithMakers(
+          NIGHT_ACTOR,
+          key,
+          undefined,
+          // At night there is time to look for a plan over all components together.
+          'search',
+        );
+        await orders.runOrders(NIGHT_ACTOR, { siteIds, days: ORDER_DAYS });
         return 'plan and orders';
+      }
       case 'tidy': {
         const before = new Date(clock.now().getTime() - FORGET_AFTER_DAYS * DAY_MS);
         return `${await work.read.nightRuns.forgetBefore(before)} rows forgotten`;

@@ -45,6 +45,7 @@ export type IdPrefix =
   | 'temp'
   | 'brc'
   | 'trf'
+  | 'cpr'
   | 'imp'
   | 'need'
   | 'fc'

@@ -1,4 +1,5 @@
 import { addDays, openIntervals, serviceInstant, weekdayOf } from '../../core/calendar/index.ts';
+import { outsideNeeds } from '../../core/central/index.ts';
 import type {
   CoversTerm,
   DishOnOffer,
@@ -35,6 +36,7 @@ import {
   trimYields,
   versionsOf,
 } from './plan-recipes.ts';
+import type { CentralRead } from './central-input.ts';
 import type { MenuLineRow, PlanningData } from './planning-data.ports.ts';
 import type { PlanServiceSummary, PrepTask } from './prep.ports.ts';
 import { underWay } from './work-under-way.ts';
@@ -65,6 +67,7 @@ export function preparePlan(
   inProgress: readonly PrepTask[],
   forecasts: readonly PlannedForecast[],
   pars: PlanPars,
+  central: Pick<CentralRead, 'coming' | 'asked' | 'warnings'>,
 ): PreparedPlan {
   const { site } = data;
   const today = siteDate(now, site.zone);
@@ -72,7 +75,7 @@ export function preparePlan(
   const lastDate = dates.at(-1) ?? today;
   const closed = new Set(data.closedDays.map((day) => day.date));
   const nowMin = Math.floor(now.getTime() / 60_000);
-  const warnings = new Set<string>();
+  const warnings = new Set<string>(central.warnings);
   const planned: PlannedService[] = [];
   const sharesOn = shareLearner(data.menuLines, data.covers);
   const summaries: PreparedPlan['services'][number][] = [];
@@ -138,9 +141,14 @@ export function preparePlan(
       services: planned,
       items: itemsOf(data),
       versions: versionsOf(data),
-      lots: [...withoutStarted(lotsOf(data), data, inProgress), ...inProgressLots(inProgress)],
+      lots: [
+        ...withoutStarted(lotsOf(data), data, inProgress),
+        ...inProgressLots(inProgress),
+        ...central.coming,
+      ],
       pieceParts: piecePartsOf(data),
       componentPars: pars.componentPars,
+      outsideNeeds: outsideNeeds(central.asked, site.zone),
     },
     services: summaries.sort((a, b) =>
       a.serviceDate === b.serviceDate

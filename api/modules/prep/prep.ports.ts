@@ -9,9 +9,11 @@ import type {
   TightRun,
 } from '../../core/planning/index.ts';
 import type { UseByReason } from '../../core/safety/index.ts';
+import type { CentralProductionRepository } from '../central-production/index.ts';
 import type { ParsRead } from '../par-levels/index.ts';
 import type { AuditTrail } from '../platform/index.ts';
 import type { SafetyRepository } from '../safety/index.ts';
+import type { StockRepository } from '../stock/index.ts';
 import type { PlanningDataRepository } from './planning-data.ports.ts';
 
 export type TaskStatus = 'to_do' | 'started' | 'done' | 'part_done' | 'abandoned' | 'dropped';
@@ -191,5 +193,7 @@ export interface PrepWork extends ParsRead {
   readonly prep: PrepRepository;
   readonly planningData: PlanningDataRepository;
   readonly safety: Pick<SafetyRepository, 'breachesOf'>;
+  readonly centralProduction: CentralProductionRepository;
+  readonly stock: Pick<StockRepository, 'items'>;
   readonly audit: AuditTrail;
 }

@@ -8,8 +8,10 @@ import { parBasis, planPars, readParTables, type PlanPars } from '../par-levels/
 import { notFound, orRefuse, Refusal, requireSite } from '../platform/index.ts';
 import type { Actor, Clock, NewId, UnitOfWork } from '../platform/index.ts';
 
+import { centralStands, readCentral, type CentralRead } from './central-input.ts';
 import { preparePlan } from './plan-input.ts';
 import type { PlanningData } from './planning-data.ports.ts';
+import { standingSupply, tellOthers } from './tell-others.ts';
 import type {
   IngredientNeedRow,
   PrepPlan,
@@ -21,17 +23,17 @@ import {
   fitTasks,
   needRows,
   workOutPlan,
-  type SitePlanner,
+  type Planners,
   type WorkedOutPlan,
 } from './work-out-plan.ts';
+import { planWithMakers, type PlannedSite } from './with-makers.ts';
 
 export const DEFAULT_PLAN_DAYS = 14;
 
-export interface PrepDependencies {
+export interface PrepDependencies extends Planners {
   readonly work: UnitOfWork<PrepWork>;
   readonly clock: Clock;
   readonly newId: NewId;
-  readonly planSite: SitePlanner;
 }
 
 /** Everything a plan is worked out from, and the tasks that stand. */
@@ -42,6 +44,7 @@ interface ReadForPlan {
   readonly expected: readonly PlannedForecast[];
   readonly pars: PlanPars;
   readonly stands: Standing;
+  readonly central: CentralRead;
 }
 
 /** What must not have changed while a plan was computed. */
@@ -84,7 +87,7 @@ export interface ExplainedFigure {
 export class PrepService {
   readonly #deps: PrepDependencies;
   /** The latest plan being worked out, by site. */
-  readonly #underWay = new Map<string, Promise<PrepPlan>>();
+  readonly #underWay = new Map<string, Promise<PlannedSite<PrepPlan>>>();
 
   constructor(deps: PrepDependencies) {
     this.#deps = deps;
@@ -97,16 +100,42 @@ export class PrepService {
    * Where only fridge or bookings keep changing (somebody is counting), the last one stands.
    * @throws Refusal `conflict` when they keep changing
    */
-  workOut(
+  async workOut(
     actor: Actor,
     siteId: string,
     days = DEFAULT_PLAN_DAYS,
     effort: PlanEffort = 'bound',
   ): Promise<PrepPlan> {
+    return (await this.workOutWithMakers(actor, siteId, days, effort)).plan;
+  }
+
+  /**
+   * As `workOut`, and says which sites were planned with it: whoever makes something for the site of
+   * which more or less is asked now, and whoever cannot be given all they asked for.
+   */
+  async workOutWithMakers(
+    actor: Actor,
+    siteId: string,
+    days = DEFAULT_PLAN_DAYS,
+    effort: PlanEffort = 'bound',
+  ): Promise<{ readonly plan: PrepPlan; readonly siteIds: readonly string[] }> {
     requireSite(actor, siteId);
-    // Within this process plans of one site follow one another; across processes the tries do.
+    return planWithMakers(siteId, (id, onlyPromised) =>
+      this.#inTurn(id, id === siteId ? days : DEFAULT_PLAN_DAYS, onlyPromised, effort),
+    );
+  }
+
+  /** Within this process plans of one site follow one another; across processes the tries do. */
+  #inTurn(
+    siteId: string,
+    days: number,
+    onlyPromised: boolean,
+    effort: PlanEffort,
+  ): Promise<PlannedSite<PrepPlan>> {
     const before = this.#underWay.get(siteId) ?? Promise.resolve();
-    const mine = before.catch(() => undefined).then(() => this.#workOut(siteId, days, effort));
+    const mine = before
+      .catch(() => undefined)
+      .then(() => this.#workOut(siteId, days, onlyPromised, effort));
     this.#underWay.set(siteId, mine);
     const forget = (): void => {
       if (this.#underWay.get(siteId) === mine) this.#underWay.delete(siteId);
@@ -115,19 +144,27 @@ export class PrepService {
     return mine;
   }
 
-  async #workOut(siteId: string, days: number, effort: PlanEffort): Promise<PrepPlan> {
+  async #workOut(
+    siteId: string,
+    days: number,
+    onlyPromised: boolean,
+    effort: PlanEffort,
+  ): Promise<PlannedSite<PrepPlan>> {
     for (let tries = 0; tries < TRIES; tries += 1) {
       const now = this.#deps.clock.now();
-      const read = await this.#deps.work.run((work) => this.#read(work, siteId, now, days));
-      const { data, standing, expected, pars } = read;
+      const read = await this.#deps.work.run((work) =>
+        this.#read(work, siteId, now, days, onlyPromised),
+      );
+      const { data, standing, expected, pars, central } = read;
       const worked = await workOutPlan(
-        this.#deps.planSite,
+        this.#deps,
         data,
         now,
         days,
         standing,
         expected,
         pars,
+        central,
         effort,
       );
       const plan = await this.#deps.work.run((work) =>
@@ -148,13 +185,19 @@ export class PrepService {
   ): Promise<{ readonly input: SitePlanInput; readonly names: PrepList['names'] }> {
     const now = this.#deps.clock.now();
     const days = DEFAULT_PLAN_DAYS;
-    const read = await this.#deps.work.run((work) => this.#read(work, siteId, now, days));
-    const { data, standing, expected, pars } = read;
-    const { input } = preparePlan(data, now, days, standing, expected, pars);
-    return { input, names: namesOf(data) };
+    const read = await this.#deps.work.run((work) => this.#read(work, siteId, now, days, true));
+    const { data, standing, expected, pars, central } = read;
+    const { input } = preparePlan(data, now, days, standing, expected, pars, central);
+    return { input: standingSupply(input, central), names: namesOf(data) };
   }
 
-  async #read(work: PrepWork, siteId: string, now: Date, days: number): Promise<ReadForPlan> {
+  async #read(
+    work: PrepWork,
+    siteId: string,
+    now: Date,
+    days: number,
+    onlyPromised: boolean,
+  ): Promise<ReadForPlan> {
     const { prep, planningData, forecasts } = work;
     await prep.lockSite(siteId);
     const { data, today, historyFrom } = await this.#load(planningData, siteId, now, days);
@@ -179,24 +222,28 @@ export class PrepService {
       await work.pars.ofSite(siteId, false),
       await work.pars.overridesOf(siteId, today, addDays(today, days)),
     );
-    return { data, today, standing, expected, pars, stands: await standsAs(prep, siteId, today) };
+    const central = await readCentral(work, { data, now, today, days, onlyPromised });
+    const stands = await standsAs(prep, siteId, today);
+    return { data, today, standing, expected, pars, central, stands };
   }
 
   /** @returns null when tasks or plan are no longer as they were read */
   async #putInPlace(
-    { prep }: PrepWork,
+    work: PrepWork,
     siteId: string,
     now: Date,
     days: number,
     read: ReadForPlan,
     worked: WorkedOutPlan,
     lastTry: boolean,
-  ): Promise<PrepPlan | null> {
+  ): Promise<PlannedSite<PrepPlan> | null> {
+    const { prep } = work;
     const { today, standing } = read;
     await prep.lockSite(siteId);
     const stands = await standsAs(prep, siteId, today);
     if (stands.tasks !== read.stands.tasks) return null;
     if (stands.stockAndCovers !== read.stands.stockAndCovers && !lastTry) return null;
+    if ((await centralStands(work, siteId)) !== read.central.stands) return null;
     const planId = this.#deps.newId('plan');
     const changes = fitTasks(worked.plan, planId, siteId, standing, now, this.#deps.newId);
     const kept = standing.filter((task) => task.status !== 'to_do');
@@ -224,7 +271,8 @@ export class PrepService {
     await prep.insertNeeds(needRows(worked.plan, planId, siteId, this.#deps.newId));
     await prep.saveExplanation(this.#deps.newId('exp'), planId, worked.plan.explanation);
     await prep.supersedeOthers(siteId, planId);
-    return plan;
+    const others = await tellOthers(work, this.#deps.newId, { siteId, planId, read, worked });
+    return { plan, ...others };
   }
 
   /** The site's list of a day (today in the site's zone when none is named). */

@@ -1,4 +1,12 @@
 import { createHash } from 'node:crypto';
+import {
+  askForTransfers,
+  askingInput,
+  COMING_LOT,
+  suppliedInput,
+  type TransfersAsked,
+} from '../../core/central/index.ts';
+import type { MilpSolver } from '../../core/milp/index.ts';
 import type {
   PlanEffort,
   PlannedTask,
@@ -10,6 +18,7 @@ import type { PlannedForecast } from '../forecasts/index.ts';
 import type { PlanPars } from '../par-levels/index.ts';
 import { orRefuse } from '../platform/index.ts';
 import type { NewId } from '../platform/index.ts';
+import type { CentralRead } from './central-input.ts';
 import { preparePlan } from './plan-input.ts';
 import type { PlanningData } from './planning-data.ports.ts';
 import type { IngredientNeedRow, PlanSummary, PrepTask } from './prep.ports.ts';
@@ -19,24 +28,34 @@ export interface WorkedOutPlan {
   readonly plan: SitePlan;
   readonly summary: Omit<PlanSummary, 'taskIds'>;
   readonly inputsHash: string;
+  /** What it asks of other sites; null where nobody makes anything for it. */
+  readonly asked: TransfersAsked | null;
 }
 
 /** The core's site plan, here or in a thread of its own. */
 export type SitePlanner = (input: SitePlanInput, effort?: PlanEffort) => Promise<Result<SitePlan>>;
 
+/** What computes plans and the models within them. */
+export interface Planners {
+  readonly planSite: SitePlanner;
+  readonly solver: MilpSolver;
+}
+
 /** Works out the plan of a site from its rows. Pure but for the hash. */
 export async function workOutPlan(
-  planSite: SitePlanner,
+  planners: Planners,
   data: PlanningData,
   now: Date,
   days: number,
   openTasks: readonly PrepTask[],
   forecasts: readonly PlannedForecast[],
   pars: PlanPars,
+  central: CentralRead,
   effort: PlanEffort,
 ): Promise<WorkedOutPlan> {
-  const prepared = preparePlan(data, now, days, openTasks, forecasts, pars);
-  const plan = orRefuse(await planSite(prepared.input, effort));
+  const prepared = preparePlan(data, now, days, openTasks, forecasts, pars, central);
+  const { plan, input, asked } = await planSupplied(planners, prepared.input, central, effort);
+  const isHere = ({ lotId }: { readonly lotId: string }): boolean => !lotId.startsWith(COMING_LOT);
   const covers = new Map(plan.covers.map((c) => [c.serviceSlotId, c]));
   return {
     plan,
@@ -58,14 +77,36 @@ export async function workOutPlan(
       }),
       portions: plan.portions,
       shortages: plan.shortages,
-      stockUses: plan.stockUses,
-      leftUnused: plan.leftUnused,
+      stockUses: plan.stockUses.filter(isHere),
+      leftUnused: plan.leftUnused.filter(isHere),
       warnings: prepared.warnings,
       tight: plan.tight,
       solution: plan.solution,
     },
-    inputsHash: createHash('sha256').update(JSON.stringify(prepared.input)).digest('hex'),
+    inputsHash: createHash('sha256').update(JSON.stringify(input)).digest('hex'),
+    asked,
   };
+}
+
+/**
+ * Plans a site with what others make for it: first as if nothing of that were made here, so that its
+ * needs show, then with what comes for them (see core/central).
+ */
+export async function planSupplied(
+  { planSite, solver }: Planners,
+  input: SitePlanInput,
+  { supply }: Pick<CentralRead, 'supply'>,
+  effort: PlanEffort = 'choose',
+): Promise<{
+  readonly plan: SitePlan;
+  readonly input: SitePlanInput;
+  readonly asked: TransfersAsked | null;
+}> {
+  if (supply === null) return { plan: orRefuse(await planSite(input, effort)), input, asked: null };
+  const asking = orRefuse(await planSite(askingInput(input, supply)));
+  const asked = orRefuse(await askForTransfers(asking, supply, input.zone, solver));
+  const supplied = suppliedInput(input, supply, asked);
+  return { plan: orRefuse(await planSite(supplied, effort)), input: supplied, asked };
 }
 
 /** What saving a new plan changes among the tasks that stand. */

@@ -49,10 +49,11 @@ function counted(fails: (siteId: string) => boolean = () => false) {
       },
     },
     prep: {
-      workOut: async (_actor, siteId) => {
+      workOutWithMakers: async (_actor, siteId) => {
         await wait(5);
         if (fails(siteId)) throw new Error('The oven of this site is on record twice.');
         plans.push(siteId);
+        return { siteIds: [siteId] };
       },
     },
     orders: { runOrders: async () => undefined },

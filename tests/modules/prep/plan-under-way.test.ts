@@ -1,4 +1,5 @@
 import { afterAll, beforeAll, beforeEach, describe, expect, it } from 'vitest';
+import { highsSolver } from '../../../api/core/milp/index.ts';
 import { planSite } from '../../../api/core/planning/index.ts';
 import { PrepService } from '../../../api/modules/prep/index.ts';
 import { createNewId } from '../../../api/persistence/new-id.ts';
@@ -19,6 +20,7 @@ beforeAll(async () => {
     work: createUnitOfWork(test.database, createNewId()),
     clock: test.clock,
     newId: createNewId(),
+    solver: highsSolver(),
     planSite: async (input) => {
       computed += 1;
       const plan = planSite(input);
@@ -113,6 +115,7 @@ describe('a plan that is being computed', () => {
       work: createUnitOfWork(test.database, createNewId()),
       clock: test.clock,
       newId: createNewId(),
+      solver: highsSolver(),
       planSite: async (input) => planSite(input),
     });
     // Another process puts a plan in place each time.

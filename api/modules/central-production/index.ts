@@ -1,0 +1,12 @@
+export * from './central-production.ports.ts';
+export * from './transfers.ports.ts';
+export { ProductionsService } from './productions.service.ts';
+export { containerMassG, makesFor } from './judge-production.ts';
+export { datesMeet, standingPlace } from './standing-place.ts';
+export {
+  transferDays,
+  TransferRoutesService,
+  type CentralProductionDependencies,
+} from './transfer-routes.service.ts';
+export { productionsRoutes } from './productions.routes.ts';
+export { transferRoutesRoutes } from './transfer-routes.routes.ts';
