@@ -3599,6 +3599,397 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/v1/central-productions": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Components that a site makes for others, those of one’s own sites */
+        get: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["CentralProductionList"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        put?: never;
+        /** Have a component made at one site for others, or have it worked out where */
+        post: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["CentralProductionBodyInput"];
+                };
+            };
+            responses: {
+                /** @description Default Response */
+                201: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["CentralProduction"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/central-productions/{productionId}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    productionId: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["CentralProduction"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        /** Change it from the next plan on; end it by the date before which it ends */
+        put: {
+            parameters: {
+                query?: never;
+                header?: {
+                    "if-match"?: string;
+                };
+                path: {
+                    productionId: string;
+                };
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["CentralProductionBodyInput"];
+                };
+            };
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["CentralProduction"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/transfer-routes": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The ways between sites, with the trips of the two weeks ahead */
+        get: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["TransferRouteList"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        put?: never;
+        post: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["TransferRouteBodyInput"];
+                };
+            };
+            responses: {
+                /** @description Default Response */
+                201: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["TransferRoute"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/transfer-routes/{routeId}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put: {
+            parameters: {
+                query?: never;
+                header?: {
+                    "if-match"?: string;
+                };
+                path: {
+                    routeId: string;
+                };
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["TransferRouteBodyInput"];
+                };
+            };
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["TransferRoute"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        post?: never;
+        /** Nothing goes this way any more; refused while something is made for it */
+        delete: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    routeId: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                204: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content?: never;
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/sites": {
         parameters: {
             query?: never;
@@ -13087,6 +13478,181 @@ export interface components {
             }[];
             daysWithoutPlan: string[];
         };
+        TransferRouteBodyInput: {
+            fromSiteId: string;
+            toSiteId: string;
+            /** @description ISO weekdays of leaving, 1 Monday to 7 Sunday. */
+            weekdays: number[];
+            /** @description Clock time at the sending site. */
+            leavesAt: components["schemas"]["LocalTimeInput"];
+            /** @description Clock time at the receiving site, when it is unpacked and may be used. */
+            arrivesAt: components["schemas"]["LocalTimeInput"];
+            /** @default 0 */
+            arrivesDaysLater: number;
+            /**
+             * @description Dates of leaving on which nobody drives: holidays.
+             * @default []
+             */
+            noTripDates: components["schemas"]["ServiceDateInput"][];
+            /**
+             * @description What goes is fixed so many hours before it leaves.
+             * @default 24
+             */
+            cutoffHours: number;
+            /**
+             * @description Most that one trip carries, contents by weight.
+             * @default null
+             */
+            massLimit: components["schemas"]["AmountInput"] | null;
+            /** @default null */
+            containerLimit: number | null;
+            /** @default 1 */
+            minimumContainers: number;
+            /**
+             * @description Stated beside what is worked out, never part of it.
+             * @default null
+             */
+            costPerTrip: components["schemas"]["MoneyInput"] | null;
+        };
+        TransferRouteInput: {
+            id: string;
+            from: {
+                id: string;
+                name: string;
+            };
+            to: {
+                id: string;
+                name: string;
+            };
+            weekdays: number[];
+            leavesAt: string;
+            arrivesAt: string;
+            arrivesDaysLater: number;
+            noTripDates: string[];
+            cutoffHours: number;
+            massLimit: components["schemas"]["AmountOrZeroInput"] | null;
+            containerLimit: number | null;
+            minimumContainers: number;
+            costPerTrip: components["schemas"]["MoneyInput"];
+            /** @description Of the two weeks ahead. */
+            trips: {
+                leaveDate: string;
+                leavesAt: string;
+                arrivesAt: string;
+            }[];
+            noTrips: {
+                leaveDate: string;
+                /** @enum {string} */
+                reason: "no-trip" | "maker-closed" | "receiver-closed";
+            }[];
+            rev: number;
+        };
+        TransferRouteListInput: {
+            items: components["schemas"]["TransferRouteInput"][];
+        };
+        CentralProductionBodyInput: {
+            componentId: string;
+            /** @description The sites it is made for. */
+            siteIds: string[];
+            /** @description Who makes it (fixed), or who could (decide). */
+            makerSiteIds: string[];
+            /** @enum {string} */
+            mode: "fixed" | "decide";
+            fromDate: components["schemas"]["ServiceDateInput"];
+            /** @default null */
+            endsBefore: components["schemas"]["ServiceDateInput"] | null;
+            /** @description What it travels in, and what a full one holds. */
+            container: {
+                name: string;
+                amount: components["schemas"]["AmountInput"];
+            };
+            /**
+             * @description How long it keeps once carried; its own use-by holds as well. Null: no less.
+             * @default null
+             */
+            keeping: {
+                minutes: number;
+                /** @enum {string} */
+                after: "making" | "transfer";
+            } | null;
+            /**
+             * @description A site makes itself what does not come; else that is short.
+             * @default true
+             */
+            restMadeHere: boolean;
+            reason: string;
+        };
+        CentralProductionInput: {
+            id: string;
+            component: {
+                id: string;
+                name: string;
+            };
+            sites: {
+                id: string;
+                name: string;
+            }[];
+            makers: {
+                id: string;
+                name: string;
+            }[];
+            /** @enum {string} */
+            mode: "fixed" | "decide";
+            fromDate: string;
+            endsBefore: string | null;
+            container: {
+                name: string;
+                amount: components["schemas"]["AmountOrZeroInput"];
+                holds: components["schemas"]["AmountOrZeroInput"];
+            };
+            keeping: {
+                minutes: number;
+                /** @enum {string} */
+                after: "making" | "transfer";
+            } | null;
+            restMadeHere: boolean;
+            reason: string;
+            /** @description Where it is made by this rule now, and for whom. */
+            place: {
+                maker: {
+                    id: string;
+                    name: string;
+                } | null;
+                receivers: {
+                    id: string;
+                    name: string;
+                }[];
+            };
+            decision: {
+                decidedAt: string;
+                decidedBy: string;
+                /** @enum {string} */
+                why: "less-short" | "less-work" | "stands" | "only-one";
+                places: {
+                    makerSiteId: string | null;
+                    receiverSiteIds: string[];
+                    /** @description Hands on every making, minutes over the horizon. */
+                    workMin: number;
+                    /** @description Set-ups, waste and days in the fridge, minutes. */
+                    planMin: number;
+                    /** @description Trips, packing and age of what is carried. */
+                    carryingMin: number;
+                    totalMin: number;
+                    trips: number;
+                    shortBatches: number;
+                }[];
+                leftOut: {
+                    makerSiteId: string;
+                    reason: string;
+                }[];
+            } | null;
+            enteredBy: string;
+            enteredAt: string;
+            rev: number;
+        };
+        CentralProductionListInput: {
+            items: components["schemas"]["CentralProductionInput"][];
+        };
         DishAllergensInput: {
             dishId: string;
             name: string;
@@ -16201,7 +16767,7 @@ export interface components {
         };
         PlanSolutionInput: {
             /** @enum {string} */
-            method: "level-by-level";
+            method: "level-by-level" | "together";
             costMin: number;
             boundMin: number;
             gapFraction: number;
@@ -17155,6 +17721,181 @@ export interface components {
                 soldOutAt: string;
             }[];
             daysWithoutPlan: string[];
+        };
+        TransferRouteBody: {
+            fromSiteId: string;
+            toSiteId: string;
+            /** @description ISO weekdays of leaving, 1 Monday to 7 Sunday. */
+            weekdays: number[];
+            /** @description Clock time at the sending site. */
+            leavesAt: components["schemas"]["LocalTime"];
+            /** @description Clock time at the receiving site, when it is unpacked and may be used. */
+            arrivesAt: components["schemas"]["LocalTime"];
+            /** @default 0 */
+            arrivesDaysLater: number;
+            /**
+             * @description Dates of leaving on which nobody drives: holidays.
+             * @default []
+             */
+            noTripDates: components["schemas"]["ServiceDate"][];
+            /**
+             * @description What goes is fixed so many hours before it leaves.
+             * @default 24
+             */
+            cutoffHours: number;
+            /**
+             * @description Most that one trip carries, contents by weight.
+             * @default null
+             */
+            massLimit: components["schemas"]["Amount"] | null;
+            /** @default null */
+            containerLimit: number | null;
+            /** @default 1 */
+            minimumContainers: number;
+            /**
+             * @description Stated beside what is worked out, never part of it.
+             * @default null
+             */
+            costPerTrip: components["schemas"]["Money"] | null;
+        };
+        TransferRoute: {
+            id: string;
+            from: {
+                id: string;
+                name: string;
+            };
+            to: {
+                id: string;
+                name: string;
+            };
+            weekdays: number[];
+            leavesAt: string;
+            arrivesAt: string;
+            arrivesDaysLater: number;
+            noTripDates: string[];
+            cutoffHours: number;
+            massLimit: components["schemas"]["AmountOrZero"] | null;
+            containerLimit: number | null;
+            minimumContainers: number;
+            costPerTrip: components["schemas"]["Money"];
+            /** @description Of the two weeks ahead. */
+            trips: {
+                leaveDate: string;
+                leavesAt: string;
+                arrivesAt: string;
+            }[];
+            noTrips: {
+                leaveDate: string;
+                /** @enum {string} */
+                reason: "no-trip" | "maker-closed" | "receiver-closed";
+            }[];
+            rev: number;
+        };
+        TransferRouteList: {
+            items: components["schemas"]["TransferRoute"][];
+        };
+        CentralProductionBody: {
+            componentId: string;
+            /** @description The sites it is made for. */
+            siteIds: string[];
+            /** @description Who makes it (fixed), or who could (decide). */
+            makerSiteIds: string[];
+            /** @enum {string} */
+            mode: "fixed" | "decide";
+            fromDate: components["schemas"]["ServiceDate"];
+            /** @default null */
+            endsBefore: components["schemas"]["ServiceDate"] | null;
+            /** @description What it travels in, and what a full one holds. */
+            container: {
+                name: string;
+                amount: components["schemas"]["Amount"];
+            };
+            /**
+             * @description How long it keeps once carried; its own use-by holds as well. Null: no less.
+             * @default null
+             */
+            keeping: {
+                minutes: number;
+                /** @enum {string} */
+                after: "making" | "transfer";
+            } | null;
+            /**
+             * @description A site makes itself what does not come; else that is short.
+             * @default true
+             */
+            restMadeHere: boolean;
+            reason: string;
+        };
+        CentralProduction: {
+            id: string;
+            component: {
+                id: string;
+                name: string;
+            };
+            sites: {
+                id: string;
+                name: string;
+            }[];
+            makers: {
+                id: string;
+                name: string;
+            }[];
+            /** @enum {string} */
+            mode: "fixed" | "decide";
+            fromDate: string;
+            endsBefore: string | null;
+            container: {
+                name: string;
+                amount: components["schemas"]["AmountOrZero"];
+                holds: components["schemas"]["AmountOrZero"];
+            };
+            keeping: {
+                minutes: number;
+                /** @enum {string} */
+                after: "making" | "transfer";
+            } | null;
+            restMadeHere: boolean;
+            reason: string;
+            /** @description Where it is made by this rule now, and for whom. */
+            place: {
+                maker: {
+                    id: string;
+                    name: string;
+                } | null;
+                receivers: {
+                    id: string;
+                    name: string;
+                }[];
+            };
+            decision: {
+                decidedAt: string;
+                decidedBy: string;
+                /** @enum {string} */
+                why: "less-short" | "less-work" | "stands" | "only-one";
+                places: {
+                    makerSiteId: string | null;
+                    receiverSiteIds: string[];
+                    /** @description Hands on every making, minutes over the horizon. */
+                    workMin: number;
+                    /** @description Set-ups, waste and days in the fridge, minutes. */
+                    planMin: number;
+                    /** @description Trips, packing and age of what is carried. */
+                    carryingMin: number;
+                    totalMin: number;
+                    trips: number;
+                    shortBatches: number;
+                }[];
+                leftOut: {
+                    makerSiteId: string;
+                    reason: string;
+                }[];
+            } | null;
+            enteredBy: string;
+            enteredAt: string;
+            rev: number;
+        };
+        CentralProductionList: {
+            items: components["schemas"]["CentralProduction"][];
         };
         DishAllergens: {
             dishId: string;
@@ -20270,7 +21011,7 @@ export interface components {
         };
         PlanSolution: {
             /** @enum {string} */
-            method: "level-by-level";
+            method: "level-by-level" | "together";
             costMin: number;
             boundMin: number;
             gapFraction: number;
