@@ -60,7 +60,7 @@ export async function writeAsked(
   { insert, replace, drop }: AskChanges,
 ): Promise<void> {
   await centralProduction.insertTransfers(insert);
-  for (const { id, rev: _rev, fromSiteId: _f, toSiteId: _t, ...change } of replace) {
+  for (const { id, rev, fromSiteId, toSiteId, ...change } of replace) {
     if (!(await centralProduction.moveTransfer(id, 'planned', change))) throw moved(id);
   }
   for (const { id } of drop) {
