@@ -4,6 +4,7 @@ import type { CarriedKeeping } from '../../core/safety/index.ts';
 import type { AuditTrail } from '../platform/index.ts';
 import type { SitesRepository } from '../sites/index.ts';
 import type { StockRepository } from '../stock/index.ts';
+import type { SiteOverridesRepository } from '../recipes/index.ts';
 import type { Transfer, TransferChange, TransferStatus } from './transfers.ports.ts';
 
 /** What a person sets of the way from one site to another. */
@@ -125,6 +126,7 @@ export interface CentralProductionRepository {
 
 /** The repositories these services work with, inside one transaction. */
 export interface CentralProductionWork {
+  readonly siteOverrides: Pick<SiteOverridesRepository, 'list'>;
   readonly centralProduction: CentralProductionRepository;
   readonly sites: SitesRepository;
   readonly stock: StockRepository;

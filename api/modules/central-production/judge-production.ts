@@ -35,6 +35,7 @@ export async function judgeProduction(
   }
   const item = await componentOf(work, input.componentId);
   await checkSites(work, actor, input);
+  await refuseOwnIngredients(work, input, today);
   const containerQuantity = containerOf(input, item);
   const others = (await work.centralProduction.productions()).filter(
     (one) => one.id !== ownId && isAlive(one, today),
@@ -73,6 +74,31 @@ async function checkSites(
   }
   if (siteIds.every((id) => makerSiteIds.length === 1 && id === makerSiteIds[0])) {
     throw invalid('/siteIds', 'Name a site that it is made for beside the one that makes it.');
+  }
+}
+
+/**
+ * A maker's own ingredient would not reach the allergen lists of the sites it makes for, so there may
+ * be none.
+ */
+async function refuseOwnIngredients(
+  work: CentralProductionWork,
+  { makerSiteIds }: ProductionInput,
+  today: string,
+): Promise<void> {
+  for (const [i, siteId] of makerSiteIds.entries()) {
+    const own = (await work.siteOverrides.list({ siteId })).filter(
+      ({ ingredientId, status, endsBefore }) =>
+        ingredientId !== null &&
+        (status === 'standing' || status === 'waiting') &&
+        (endsBefore === null || endsBefore > today),
+    );
+    if (own.length === 0) continue;
+    throw new Refusal(
+      'conflict',
+      'This site uses ingredients of its own, which would not reach the allergen lists of the sites it makes for. End that first.',
+      { issues: [{ pointer: `/makerSiteIds/${i}`, message: 'It uses ingredients of its own.' }] },
+    );
   }
 }
 

@@ -1,3 +1,4 @@
+import type { CentralProductionRepository } from '../central-production/index.ts';
 import type { IngredientsRepository } from '../ingredients/index.ts';
 import type { AuditTrail } from '../platform/index.ts';
 import type { OverrideKind, RecipesRepository, SiteOverridesRepository } from '../recipes/index.ts';
@@ -24,6 +25,7 @@ export interface OverrideInput {
 /** The repositories the service works with, inside one transaction. */
 export interface SiteOverridesWork {
   readonly siteOverrides: SiteOverridesRepository;
+  readonly centralProduction: Pick<CentralProductionRepository, 'productions'>;
   readonly recipes: RecipesRepository;
   readonly ingredients: IngredientsRepository;
   readonly sites: SitesRepository;

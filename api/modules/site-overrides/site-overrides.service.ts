@@ -97,6 +97,7 @@ export class SiteOverridesService {
       if (input.fromDate < today) {
         throw invalid('/fromDate', 'Past dates stay as they were; begin today or later.');
       }
+      if (input.ingredientId !== null) await refuseAtMaker(work, siteId, today);
       const published = await work.recipes.publishedGraphRows();
       const version = inForce(published, input.recipeId, input.fromDate);
       const ingredients = await work.ingredients.all();
@@ -345,4 +346,22 @@ function audit(
     siteId: override.siteId,
     detail: { recipeId, what, label, reason: override.reason, ...detail },
   });
+}
+
+/** What others are given is made by the group's recipe, so that their allergen lists are right. */
+async function refuseAtMaker(
+  work: SiteOverridesWork,
+  siteId: string,
+  today: string,
+): Promise<void> {
+  const makes = (await work.centralProduction.productions()).some(
+    ({ makerSiteIds, endsBefore }) =>
+      makerSiteIds.includes(siteId) && (endsBefore === null || endsBefore > today),
+  );
+  if (!makes) return;
+  throw new Refusal(
+    'conflict',
+    'This site makes for others, and an ingredient of its own would not reach their allergen lists. It keeps to the group’s ingredients as long as it does.',
+    { issues: [{ pointer: '/ingredientId', message: 'This site makes for others.' }] },
+  );
 }
