@@ -2,7 +2,12 @@ import type { Services } from './modules/routes.ts';
 import { createAccessServices } from './modules/access/index.ts';
 import { AfterwardsService } from './modules/afterwards/index.ts';
 import { BacktestsService } from './modules/backtests/index.ts';
-import { ProductionsService, TransferRoutesService } from './modules/central-production/index.ts';
+import {
+  CarryingService,
+  ProductionsService,
+  TransferRoutesService,
+  TransfersService,
+} from './modules/central-production/index.ts';
 import { CardsService } from './modules/cards/index.ts';
 import { CoversImportService, CoversService } from './modules/covers/index.ts';
 import { createDishesServices } from './modules/dishes/index.ts';
@@ -91,6 +96,7 @@ export function composeServices(
     afterwards: new AfterwardsService(base),
     backtests: new BacktestsService(base),
     cards: new CardsService({ ...base, recipes, versions }),
+    carrying: new CarryingService(base),
     covers: new CoversService(base, forecasts.refresh),
     coversImport: new CoversImportService(base, forecasts.refresh),
     dishes: createDishesServices(base),
@@ -132,6 +138,7 @@ export function composeServices(
     suppliers: new SuppliersService(base),
     tracing: new TracingService(base),
     transferRoutes: new TransferRoutesService(base),
+    transfers: new TransfersService(base),
     versions,
   };
 }

@@ -4,8 +4,11 @@ import { afterwardsRoutes, type AfterwardsService } from './afterwards/index.ts'
 import {
   productionsRoutes,
   transferRoutesRoutes,
+  transfersRoutes,
+  type CarryingService,
   type ProductionsService,
   type TransferRoutesService,
+  type TransfersService,
 } from './central-production/index.ts';
 import { cardsRoutes, type CardsService } from './cards/index.ts';
 import {
@@ -80,6 +83,7 @@ export interface Services extends OrdersServices {
   readonly afterwards: AfterwardsService;
   readonly backtests: BacktestsService;
   readonly cards: CardsService;
+  readonly carrying: CarryingService;
   readonly covers: CoversService;
   readonly coversImport: CoversImportService;
   readonly dishes: DishesServices;
@@ -112,6 +116,7 @@ export interface Services extends OrdersServices {
   readonly suppliers: SuppliersService;
   readonly tracing: TracingService;
   readonly transferRoutes: TransferRoutesService;
+  readonly transfers: TransfersService;
   readonly versions: VersionsService;
 }
 
@@ -125,6 +130,7 @@ export function moduleRoutes(services: Services): readonly FastifyPluginAsyncZod
     remediesRoutes(services.remedies),
     productionsRoutes(services.productions),
     transferRoutesRoutes(services.transferRoutes),
+    transfersRoutes(services.transfers, services.carrying),
     sitesRoutes(services.sites),
     ingredientsRoutes(services.ingredients),
     ingredientsImportRoutes(services.ingredientsImport),

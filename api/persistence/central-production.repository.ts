@@ -1,4 +1,5 @@
 import type { ExplanationGraph } from '../core/explanation/index.ts';
+import type { Storage } from '../core/safety/index.ts';
 import type {
   CentralProduction,
   CentralProductionRepository,
@@ -228,6 +229,13 @@ export function createCentralProductionRepository(db: Db): CentralProductionRepo
         where: { id, status: 'planned', quantity },
         data: { promised },
       })),
+    async storagesOf(versionIds) {
+      const rows = await db.recipeVersion.findMany({
+        where: { id: { in: [...new Set(versionIds)] } },
+        select: { id: true, storage: true },
+      });
+      return new Map(rows.map(({ id, storage }) => [id, storage as Storage]));
+    },
     saveExplanation: async (id, planId, graph) =>
       void (await db.explanation.create({
         data: { id, subjectKind: EXPLAINED, subjectId: planId, nodes: toJson(graph.nodes) },

@@ -231,6 +231,7 @@ async function tracedLots(db: Db, ids: readonly string[]): Promise<TracedLot[]> 
       used: 0 - sum('used'),
       sold: 0 - sum(...SOLD),
       wasted: 0 - sum('wasted'),
+      sent: 0 - sum('sent'),
       unexplained: Math.max(0, 0 - counted),
     };
   });

@@ -1,7 +1,8 @@
 import type { Place, PlaceChoice, WeighedPlace } from '../../core/central/index.ts';
 import type { ExplanationGraph } from '../../core/explanation/index.ts';
-import type { CarriedKeeping } from '../../core/safety/index.ts';
+import type { CarriedKeeping, Storage } from '../../core/safety/index.ts';
 import type { AuditTrail } from '../platform/index.ts';
+import type { SafetyRepository } from '../safety/index.ts';
 import type { SitesRepository } from '../sites/index.ts';
 import type { StockRepository } from '../stock/index.ts';
 import type { SiteOverridesRepository } from '../recipes/index.ts';
@@ -120,6 +121,8 @@ export interface CentralProductionRepository {
   moveTransfer(id: string, from: TransferStatus, change: TransferChange): Promise<boolean>;
   /** Says what the maker can give of what was asked. Nothing when something else is asked by now. */
   promise(id: string, quantity: number, promised: number): Promise<void>;
+  /** How what is made by these recipe versions is kept. */
+  storagesOf(versionIds: readonly string[]): Promise<ReadonlyMap<string, Storage>>;
   saveExplanation(id: string, planId: string, graph: ExplanationGraph): Promise<void>;
   explanation(planId: string): Promise<ExplanationGraph | null>;
 }
@@ -131,4 +134,9 @@ export interface CentralProductionWork {
   readonly sites: SitesRepository;
   readonly stock: StockRepository;
   readonly audit: AuditTrail;
+}
+
+/** The same, with the record of temperatures, for sending and receiving. */
+export interface TransfersWork extends CentralProductionWork {
+  readonly safety: SafetyRepository;
 }

@@ -10,3 +10,6 @@ export {
 } from './transfer-routes.service.ts';
 export { productionsRoutes } from './productions.routes.ts';
 export { transferRoutesRoutes } from './transfer-routes.routes.ts';
+export { CarryingService } from './carrying.service.ts';
+export { TransfersService } from './transfers.service.ts';
+export { transfersRoutes } from './transfers.routes.ts';

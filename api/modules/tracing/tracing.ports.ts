@@ -22,6 +22,8 @@ export interface TracedLot {
   readonly used: number;
   readonly sold: number;
   readonly wasted: number;
+  /** Left for other sites. */
+  readonly sent: number;
   /** Above zero: a count found less than the record; it may have been served. */
   readonly unexplained: number;
 }

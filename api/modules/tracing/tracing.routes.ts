@@ -34,6 +34,7 @@ function toLotBody(lot: TracedLot): z.infer<typeof TracedLotSchema> {
     used: amount(lot.used),
     sold: amount(lot.sold),
     wasted: amount(lot.wasted),
+    sent: amount(lot.sent),
     unexplained: amount(lot.unexplained),
     left: amount(lot.left),
   };

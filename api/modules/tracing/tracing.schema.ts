@@ -17,6 +17,7 @@ export const TracedLotSchema = z
     used: Quantity,
     sold: Quantity,
     wasted: Quantity,
+    sent: Quantity,
     unexplained: Quantity,
     left: Quantity,
   })
