@@ -1,8 +1,9 @@
 import type { LotLink } from '../core/tracing/index.ts';
+import type { SentRecord } from '../modules/central-production/index.ts';
 import type { TracedLot, TracingRepository } from '../modules/tracing/index.ts';
 import type { Db } from './database.ts';
 import type { Prisma } from './generated/client.ts';
-import { toServiceDate } from './row-values.ts';
+import { fromJson, toServiceDate } from './row-values.ts';
 
 const MADE = 'prep task';
 /** A lot moved from another site names the lot it was taken from. */
@@ -36,6 +37,16 @@ export function createTracingRepository(db: Db): TracingRepository {
       );
     },
     lots: (ids) => tracedLots(db, ids),
+    async onTheWay() {
+      const sent = await db.transfer.findMany({
+        where: { status: 'sent' },
+        select: { sent: true },
+      });
+      const lots = sent.flatMap((row) =>
+        row.sent === null ? [] : fromJson<SentRecord>(row.sent).lots,
+      );
+      return new Set(lots.map(({ lotId }) => lotId));
+    },
 
     async linksFrom(lotIds) {
       const used = await db.stockMovement.findMany({

@@ -249,7 +249,54 @@ async function makeThingsOf(siteId: string): Promise<Readonly<Record<string, str
       enteredAt: day,
     },
   });
+  const between = { fromSiteId: siteId, toSiteId: 'site_third' };
+  await prisma.transferRoute.create({
+    data: { id: 'way_x', ...between, weekdays: [1], costPerTrip: '5', currency: 'EUR' },
+  });
+  await prisma.centralProduction.create({
+    data: {
+      id: 'cpr_x',
+      componentId: 'rcp_x',
+      siteIds: ['site_third'],
+      makerSiteIds: [siteId],
+      mode: 'fixed',
+      fromDate: day,
+      containerName: 'Box',
+      containerValue: 1000,
+      containerUnit: 'g',
+      containerQuantity: 1000,
+      reason: 'one oven',
+      enteredBy: 'usr_x',
+      enteredAt: day,
+    },
+  });
+  await prisma.transfer.create({
+    data: {
+      id: 'trf_x',
+      productionId: 'cpr_x',
+      componentId: 'rcp_x',
+      versionId: 'ver_x',
+      ...between,
+      leaveDate: day,
+      leavesAt: day,
+      arrivesAt: day,
+      containerName: 'Box',
+      containerQuantity: 1000,
+      quantity: 1000,
+      serviceDate: day,
+      neededUntil: day,
+      lotUntil: day,
+      useBy: day,
+      serves: [],
+      explainedIn: 'plan_x',
+      node: 'n',
+      status: 'planned',
+    },
+  });
   return {
+    routeId: 'way_x',
+    productionId: 'cpr_x',
+    transferId: 'trf_x',
     sampleId: 'myd_x',
     overrideId: 'sov_x',
     serviceId: service.id,

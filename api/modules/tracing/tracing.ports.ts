@@ -52,6 +52,8 @@ export interface TracingRepository {
     limit: number,
   ): Promise<readonly TracedLot[]>;
   lots(ids: readonly string[]): Promise<readonly TracedLot[]>;
+  /** Lots of which something left for another site and has not come yet. */
+  onTheWay(): Promise<ReadonlySet<string>>;
   /** What went into other lots from these. */
   linksFrom(lotIds: readonly string[]): Promise<readonly LotLink[]>;
   /** What these lots were made from. */

@@ -93,7 +93,7 @@ export class TracingService {
 
   /**
    * Calls a lot back: it and everything made with it, at every site, is held as far as something is
-   * left. A lead releases each again.
+   * left or on its way to another site. A lead releases each again.
    * @returns the lots that are held now
    */
   async recall(actor: Actor, lotId: string, reason: string): Promise<readonly string[]> {
@@ -108,8 +108,10 @@ export class TracingService {
       // Walked again behind the locks: something may have been made of it a moment ago.
       const walk = await walkLots(lotId, 'forward', (ids) => tracing.linksFrom(ids));
       const held: string[] = [];
+      const onTheWay = await tracing.onTheWay();
       for (const lot of await tracing.lots([...walk.steps.keys()])) {
-        if (lot.left <= 0) continue;
+        // What is on its way to another site comes there held as well.
+        if (lot.left <= 0 && !onTheWay.has(lot.id)) continue;
         const movement = {
           id: newId('mov'),
           kind: 'held',
