@@ -3990,6 +3990,411 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/v1/sites/{siteId}/transfers": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** What leaves a site or comes to it, between two service dates */
+        get: {
+            parameters: {
+                query: {
+                    from: components["schemas"]["ServiceDateInput"];
+                    to: components["schemas"]["ServiceDateInput"];
+                };
+                header?: never;
+                path: {
+                    siteId: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["TransferList"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/transfers/{transferId}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    transferId: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["TransferWithLots"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/transfers/{transferId}/explanation": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    transferId: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["Explanation"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/transfers/{transferId}/send": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Write what leaves: lots, amounts, temperature. Too warm, it is held instead */
+        post: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    transferId: string;
+                };
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["CarryBodyInput"];
+                };
+            };
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["Carried"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/transfers/{transferId}/receive": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Write what came: it becomes stock here, held where it was too warm */
+        post: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    transferId: string;
+                };
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["CarryBodyInput"];
+                };
+            };
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["Carried"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/transfers/{transferId}/call-off": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Say that it does not go, and why */
+        post: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    transferId: string;
+                };
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["CallOffBodyInput"];
+                };
+            };
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["Carried"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/transfers/{transferId}/take-back": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Take back what was written as sent, while it is not received */
+        post: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    transferId: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["Carried"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/sites": {
         parameters: {
             query?: never;
@@ -13653,6 +14058,638 @@ export interface components {
         CentralProductionListInput: {
             items: components["schemas"]["CentralProductionInput"][];
         };
+        /** @enum {string} */
+        ItemKindInput: "ingredient" | "component";
+        /** @description In the base unit of the item: g, mL or {each}. */
+        StockAmountInput: {
+            value: number;
+            unit: string;
+        };
+        StockLotInput: {
+            id: string;
+            siteId: string;
+            itemKind: components["schemas"]["ItemKindInput"];
+            itemId: string;
+            itemName: string;
+            amount: components["schemas"]["StockAmountInput"];
+            madeAt: string;
+            useBy: string;
+            /** @enum {string} */
+            state: "usable" | "expired" | "held" | "used_up";
+            heldReason: string | null;
+            sourceKind: string;
+            sourceId: string | null;
+            supplierLot: string | null;
+            note: string | null;
+            rev: number;
+        };
+        StockLotPageInput: {
+            items: components["schemas"]["StockLotInput"][];
+            nextCursor?: string;
+        };
+        /** @description Above zero came in, below went out. */
+        StockMovementInput: {
+            id: string;
+            kind: string;
+            amount: components["schemas"]["StockAmountInput"];
+            at: string;
+            actorId: string;
+            taskId: string | null;
+            reason: string | null;
+        };
+        StockLotWithMovementsInput: {
+            id: string;
+            siteId: string;
+            itemKind: components["schemas"]["ItemKindInput"];
+            itemId: string;
+            itemName: string;
+            amount: components["schemas"]["StockAmountInput"];
+            madeAt: string;
+            useBy: string;
+            /** @enum {string} */
+            state: "usable" | "expired" | "held" | "used_up";
+            heldReason: string | null;
+            sourceKind: string;
+            sourceId: string | null;
+            supplierLot: string | null;
+            note: string | null;
+            rev: number;
+            movements: components["schemas"]["StockMovementInput"][];
+        };
+        StockLotBodyInput: {
+            itemKind: components["schemas"]["ItemKindInput"];
+            itemId: string;
+            amount: components["schemas"]["AmountInput"];
+            /**
+             * @description When made, or received for what is bought; now when left out.
+             * @default null
+             */
+            madeAt: components["schemas"]["InstantInput"] | null;
+            useBy: components["schemas"]["InstantInput"];
+            /** @enum {string} */
+            source: "found" | "received";
+            /** @default null */
+            supplierLot: string | null;
+            /** @default null */
+            note: string | null;
+        };
+        StockHoldBodyInput: {
+            reason: string;
+        };
+        StockCountsBodyInput: {
+            counts: {
+                itemKind: components["schemas"]["ItemKindInput"];
+                itemId: string;
+                amount: components["schemas"]["AmountOrZeroInput"];
+                /**
+                 * @description Dates what the record did not know of; needed when no lot is in date.
+                 * @default null
+                 */
+                useBy: components["schemas"]["InstantInput"] | null;
+            }[];
+        };
+        StockCountInput: {
+            id: string;
+            itemKind: components["schemas"]["ItemKindInput"];
+            itemId: string;
+            itemName: string;
+            counted: components["schemas"]["StockAmountInput"];
+            drift: components["schemas"]["StockAmountInput"];
+            countedAt: string;
+            actorId: string;
+        };
+        StockCountPageInput: {
+            items: components["schemas"]["StockCountInput"][];
+            nextCursor?: string;
+        };
+        StockCountsMadeInput: {
+            items: {
+                id: string;
+                itemKind: components["schemas"]["ItemKindInput"];
+                itemId: string;
+                itemName: string;
+                counted: components["schemas"]["StockAmountInput"];
+                drift: components["schemas"]["StockAmountInput"];
+                countedAt: string;
+                actorId: string;
+                recorded: components["schemas"]["StockAmountInput"];
+            }[];
+        };
+        /** @description Of one lot (lotId), or of an item, first-expiring first. */
+        WasteBodyInput: {
+            /** @default null */
+            lotId: string | null;
+            /** @default null */
+            itemKind: components["schemas"]["ItemKindInput"] | null;
+            /** @default null */
+            itemId: string | null;
+            amount: components["schemas"]["AmountInput"];
+            /** @enum {string} */
+            reason: "out-of-date" | "spoiled" | "spilled" | "over-made" | "quality" | "other";
+            /** @default null */
+            note: string | null;
+        };
+        WasteMadeInput: {
+            itemKind: components["schemas"]["ItemKindInput"];
+            itemId: string;
+            itemName: string;
+            amount: components["schemas"]["StockAmountInput"];
+            lots: {
+                lotId: string;
+                amount: components["schemas"]["StockAmountInput"];
+            }[];
+        };
+        WasteLineInput: {
+            id: string;
+            lotId: string;
+            itemKind: components["schemas"]["ItemKindInput"];
+            itemId: string;
+            itemName: string;
+            amount: components["schemas"]["StockAmountInput"];
+            at: string;
+            actorId: string;
+            reason: string | null;
+        };
+        WasteLinePageInput: {
+            items: components["schemas"]["WasteLineInput"][];
+            nextCursor?: string;
+        };
+        TemperatureReadingBodyInput: {
+            temperature: {
+                value: number;
+                /** @enum {string} */
+                unit: "Cel" | "[degF]";
+            };
+            /**
+             * @description How many minutes ago it happened. The service counts back from its own clock, so that the clock of a tablet does not matter.
+             * @default 0
+             */
+            minutesAgo: number;
+            /**
+             * @description When it came off the heat, where the first reading is late.
+             * @default null
+             */
+            offHeatMinutesAgo: number | null;
+            /** @default null */
+            note: string | null;
+        };
+        StrikeOutBodyInput: {
+            reason: string;
+        };
+        BreachCorrectionBodyInput: {
+            /** @enum {string} */
+            correction: "heat-and-cool-again" | "faster-cooling" | "chill-at-once" | "heat-at-once" | "serve-now" | "throw-away";
+            /** @default null */
+            note: string | null;
+        };
+        BreachDecisionBodyInput: {
+            /** @enum {string} */
+            decision: "released" | "thrown away";
+            reason: string;
+        };
+        GroundsInput: {
+            /** @enum {string} */
+            kind: "law" | "guidance" | "common practice";
+            source: string;
+        };
+        SafetyRuleSetInput: {
+            /** @enum {string} */
+            id: "uk" | "eu" | "us";
+            name: string;
+            cooling: {
+                cooked: {
+                    from: {
+                        celsius: number;
+                        fahrenheit: number | null;
+                        text: string;
+                    } | null;
+                    targets: {
+                        to: {
+                            celsius: number;
+                            fahrenheit: number | null;
+                            text: string;
+                        };
+                        withinMin: number;
+                    }[];
+                    grounds: components["schemas"]["GroundsInput"];
+                };
+                ambient: {
+                    from: {
+                        celsius: number;
+                        fahrenheit: number | null;
+                        text: string;
+                    } | null;
+                    targets: {
+                        to: {
+                            celsius: number;
+                            fahrenheit: number | null;
+                            text: string;
+                        };
+                        withinMin: number;
+                    }[];
+                    grounds: components["schemas"]["GroundsInput"];
+                };
+            };
+            cold: {
+                limit: {
+                    celsius: number;
+                    fahrenheit: number | null;
+                    text: string;
+                };
+                grounds: components["schemas"]["GroundsInput"];
+                toleranceMin: number | null;
+                toleranceGrounds: components["schemas"]["GroundsInput"] | null;
+            };
+            hot: {
+                limit: {
+                    celsius: number;
+                    fahrenheit: number | null;
+                    text: string;
+                };
+                grounds: components["schemas"]["GroundsInput"];
+                toleranceMin: number | null;
+                toleranceGrounds: components["schemas"]["GroundsInput"] | null;
+            };
+            reheat: {
+                to: {
+                    celsius: number;
+                    fahrenheit: number | null;
+                    text: string;
+                };
+                text: string;
+                grounds: components["schemas"]["GroundsInput"];
+            };
+            dateCap: {
+                days: number;
+                text: string;
+                grounds: components["schemas"]["GroundsInput"];
+            } | null;
+            remarks: string[];
+            notice: string;
+        };
+        TemperatureReadingInput: {
+            id: string;
+            celsius: number;
+            read: {
+                value: number;
+                unit: string;
+            };
+            at: string;
+            offHeatAt: string | null;
+            enteredAt: string;
+            by: string;
+            byYou: boolean;
+            note: string | null;
+            struck: {
+                at: string;
+                by: string;
+                reason: string;
+            } | null;
+        };
+        SafetyBreachInput: {
+            id: string;
+            siteId: string;
+            taskId: string | null;
+            lotId: string | null;
+            /** @enum {string} */
+            kind: "cooling" | "cold" | "hot";
+            round: number;
+            ruleSet: string;
+            message: string;
+            foundAt: string;
+            foundBy: string;
+            correction: {
+                /** @enum {string} */
+                id: "heat-and-cool-again" | "faster-cooling" | "chill-at-once" | "heat-at-once" | "serve-now" | "throw-away";
+                note: string | null;
+                at: string;
+                by: string;
+            } | null;
+            decision: {
+                /** @enum {string} */
+                what: "released" | "thrown away";
+                reason: string;
+                at: string;
+                by: string;
+            } | null;
+            rev: number;
+        };
+        SafetyRecordInput: {
+            siteId: string;
+            /** @enum {string} */
+            kind: "cooling" | "cold" | "hot";
+            ruleSet: components["schemas"]["SafetyRuleSetInput"];
+            limit: string;
+            /** @enum {string} */
+            state: "no-readings" | "under-way" | "met" | "within" | "tolerated" | "breach";
+            rounds: {
+                round: number;
+                verdict: string;
+                readings: components["schemas"]["TemperatureReadingInput"][];
+                findings: {
+                    state: string;
+                    message: string;
+                    dueAt: string | null;
+                    toText: string | null;
+                }[];
+                remarks: string[];
+            }[];
+            struck: components["schemas"]["TemperatureReadingInput"][];
+            breaches: components["schemas"]["SafetyBreachInput"][];
+            corrections: {
+                /** @enum {string} */
+                id: "heat-and-cool-again" | "faster-cooling" | "chill-at-once" | "heat-at-once" | "serve-now" | "throw-away";
+                text: string;
+                beginsAnew: boolean;
+                grounds: components["schemas"]["GroundsInput"];
+            }[];
+            notice: string;
+        };
+        SafetyOverviewInput: {
+            siteId: string;
+            ruleSet: components["schemas"]["SafetyRuleSetInput"];
+            breaches: components["schemas"]["SafetyBreachInput"][];
+            held: {
+                lotId: string;
+                item: {
+                    id: string;
+                    name: string;
+                };
+                amount: {
+                    value: number;
+                    unit: string;
+                };
+                useBy: string;
+                reason: string;
+            }[];
+            cooling: {
+                taskId: string;
+                name: string;
+                makeDate: string;
+                /** @enum {string} */
+                state: "no-readings" | "under-way" | "met" | "breach";
+                next: {
+                    toText: string;
+                    dueAt: string;
+                } | null;
+            }[];
+            notice: string;
+        };
+        ExplanationInput: {
+            node: string;
+            value: number;
+            lines: string[];
+            nodes: {
+                id: string;
+                label: string;
+                value: number;
+                unit: string;
+                formula: string;
+                inputs: {
+                    nodeId: string;
+                    factor?: number;
+                    role?: string;
+                }[];
+                parameters?: {
+                    [key: string]: number | string;
+                };
+                source?: {
+                    kind: string;
+                    id: string;
+                    note?: string;
+                };
+            }[];
+        };
+        CarryBodyInput: {
+            /** @description How much of each lot. What came is said of every lot that left. */
+            lots: {
+                lotId: string;
+                amount: components["schemas"]["AmountOrZeroInput"];
+            }[];
+            /**
+             * @description In the middle of the food; due for what is kept chilled or frozen.
+             * @default null
+             */
+            temperature: {
+                value: number;
+                /** @enum {string} */
+                unit: "Cel" | "[degF]";
+            } | null;
+            /** @default 0 */
+            minutesAgo: number;
+            /** @default null */
+            note: string | null;
+        };
+        CallOffBodyInput: {
+            reason: string;
+        };
+        TransferInput: {
+            id: string;
+            component: {
+                id: string;
+                name: string;
+            };
+            versionId: string;
+            from: {
+                id: string;
+                name: string;
+            };
+            to: {
+                id: string;
+                name: string;
+            };
+            leaveDate: string;
+            leavesAt: string;
+            arrivesAt: string;
+            /** @enum {string} */
+            status: "planned" | "sent" | "received" | "not_sent" | "dropped";
+            container: {
+                name: string;
+                holds: components["schemas"]["AmountOrZeroInput"];
+            };
+            containers: number;
+            asked: {
+                amount: components["schemas"]["AmountOrZeroInput"];
+                node: string;
+            };
+            /** @description What the making site’s plan can give; null before it was worked out with it. */
+            promised: components["schemas"]["AmountOrZeroInput"] | null;
+            serves: {
+                label: string;
+                serviceDate: string;
+                at: string;
+                amount: components["schemas"]["AmountOrZeroInput"];
+            }[];
+            neededUntil: string;
+            /** @description As planned; the lots that come have their own. */
+            useBy: string;
+            /** @enum {string} */
+            storage: "chilled" | "frozen" | "ambient";
+            /** @description At most this warm, by the rule set of each site. */
+            limits: {
+                leaving: string | null;
+                arriving: string | null;
+            };
+            sent: {
+                at: string;
+                by: string;
+                amount: components["schemas"]["AmountOrZeroInput"];
+                lots: {
+                    lotId: string;
+                    lotCode: string;
+                    amount: components["schemas"]["AmountOrZeroInput"];
+                    useBy: string;
+                }[];
+                temperature: {
+                    value: number;
+                    unit: string;
+                    celsius: number;
+                    /** @enum {string} */
+                    verdict: "within" | "warm" | "not-judged";
+                    message: string;
+                } | null;
+                note: string | null;
+            } | null;
+            received: {
+                at: string;
+                by: string;
+                amount: components["schemas"]["AmountOrZeroInput"];
+                /** @description Came less sent: below zero where something is missing. */
+                difference: {
+                    value: number;
+                    unit: string;
+                };
+                lots: {
+                    fromLotId: string;
+                    lotId: string | null;
+                    amount: components["schemas"]["AmountOrZeroInput"];
+                }[];
+                temperature: {
+                    value: number;
+                    unit: string;
+                    celsius: number;
+                    /** @enum {string} */
+                    verdict: "within" | "warm" | "not-judged";
+                    message: string;
+                } | null;
+                note: string | null;
+            } | null;
+            reason: string | null;
+            rev: number;
+            notice: string;
+        };
+        TransferListInput: {
+            items: components["schemas"]["TransferInput"][];
+            notice: string;
+        };
+        TransferWithLotsInput: {
+            id: string;
+            component: {
+                id: string;
+                name: string;
+            };
+            versionId: string;
+            from: {
+                id: string;
+                name: string;
+            };
+            to: {
+                id: string;
+                name: string;
+            };
+            leaveDate: string;
+            leavesAt: string;
+            arrivesAt: string;
+            /** @enum {string} */
+            status: "planned" | "sent" | "received" | "not_sent" | "dropped";
+            container: {
+                name: string;
+                holds: components["schemas"]["AmountOrZeroInput"];
+            };
+            containers: number;
+            asked: {
+                amount: components["schemas"]["AmountOrZeroInput"];
+                node: string;
+            };
+            /** @description What the making site’s plan can give; null before it was worked out with it. */
+            promised: components["schemas"]["AmountOrZeroInput"] | null;
+            serves: {
+                label: string;
+                serviceDate: string;
+                at: string;
+                amount: components["schemas"]["AmountOrZeroInput"];
+            }[];
+            neededUntil: string;
+            /** @description As planned; the lots that come have their own. */
+            useBy: string;
+            /** @enum {string} */
+            storage: "chilled" | "frozen" | "ambient";
+            /** @description At most this warm, by the rule set of each site. */
+            limits: {
+                leaving: string | null;
+                arriving: string | null;
+            };
+            sent: {
+                at: string;
+                by: string;
+                amount: components["schemas"]["AmountOrZeroInput"];
+                lots: {
+                    lotId: string;
+                    lotCode: string;
+                    amount: components["schemas"]["AmountOrZeroInput"];
+                    useBy: string;
+                }[];
+                temperature: {
+                    value: number;
+                    unit: string;
+                    celsius: number;
+                    /** @enum {string} */
+                    verdict: "within" | "warm" | "not-judged";
+                    message: string;
+                } | null;
+                note: string | null;
+            } | null;
+            received: {
+                at: string;
+                by: string;
+                amount: components["schemas"]["AmountOrZeroInput"];
+                /** @description Came less sent: below zero where something is missing. */
+                difference: {
+                    value: number;
+                    unit: string;
+                };
+                lots: {
+                    fromLotId: string;
+                    lotId: string | null;
+                    amount: components["schemas"]["AmountOrZeroInput"];
+                }[];
+                temperature: {
+                    value: number;
+                    unit: string;
+                    celsius: number;
+                    /** @enum {string} */
+                    verdict: "within" | "warm" | "not-judged";
+                    message: string;
+                } | null;
+                note: string | null;
+            } | null;
+            reason: string | null;
+            rev: number;
+            notice: string;
+            /** @description Lots that can leave with it, with how much of each would; for the making site. */
+            lotsToSend: {
+                lotId: string;
+                lotCode: string;
+                left: components["schemas"]["AmountOrZeroInput"];
+                take: components["schemas"]["AmountOrZeroInput"];
+                useBy: string;
+            }[];
+        };
+        CarriedInput: {
+            transfer: components["schemas"]["TransferInput"];
+            /** @description Held back until a lead decides: too warm, or called back. */
+            heldLotIds: string[];
+        };
         DishAllergensInput: {
             dishId: string;
             name: string;
@@ -14927,162 +15964,6 @@ export interface components {
             figuresMissing: string | null;
             notice: string;
         };
-        /** @enum {string} */
-        ItemKindInput: "ingredient" | "component";
-        /** @description In the base unit of the item: g, mL or {each}. */
-        StockAmountInput: {
-            value: number;
-            unit: string;
-        };
-        StockLotInput: {
-            id: string;
-            siteId: string;
-            itemKind: components["schemas"]["ItemKindInput"];
-            itemId: string;
-            itemName: string;
-            amount: components["schemas"]["StockAmountInput"];
-            madeAt: string;
-            useBy: string;
-            /** @enum {string} */
-            state: "usable" | "expired" | "held" | "used_up";
-            heldReason: string | null;
-            sourceKind: string;
-            sourceId: string | null;
-            supplierLot: string | null;
-            note: string | null;
-            rev: number;
-        };
-        StockLotPageInput: {
-            items: components["schemas"]["StockLotInput"][];
-            nextCursor?: string;
-        };
-        /** @description Above zero came in, below went out. */
-        StockMovementInput: {
-            id: string;
-            kind: string;
-            amount: components["schemas"]["StockAmountInput"];
-            at: string;
-            actorId: string;
-            taskId: string | null;
-            reason: string | null;
-        };
-        StockLotWithMovementsInput: {
-            id: string;
-            siteId: string;
-            itemKind: components["schemas"]["ItemKindInput"];
-            itemId: string;
-            itemName: string;
-            amount: components["schemas"]["StockAmountInput"];
-            madeAt: string;
-            useBy: string;
-            /** @enum {string} */
-            state: "usable" | "expired" | "held" | "used_up";
-            heldReason: string | null;
-            sourceKind: string;
-            sourceId: string | null;
-            supplierLot: string | null;
-            note: string | null;
-            rev: number;
-            movements: components["schemas"]["StockMovementInput"][];
-        };
-        StockLotBodyInput: {
-            itemKind: components["schemas"]["ItemKindInput"];
-            itemId: string;
-            amount: components["schemas"]["AmountInput"];
-            /**
-             * @description When made, or received for what is bought; now when left out.
-             * @default null
-             */
-            madeAt: components["schemas"]["InstantInput"] | null;
-            useBy: components["schemas"]["InstantInput"];
-            /** @enum {string} */
-            source: "found" | "received";
-            /** @default null */
-            supplierLot: string | null;
-            /** @default null */
-            note: string | null;
-        };
-        StockHoldBodyInput: {
-            reason: string;
-        };
-        StockCountsBodyInput: {
-            counts: {
-                itemKind: components["schemas"]["ItemKindInput"];
-                itemId: string;
-                amount: components["schemas"]["AmountOrZeroInput"];
-                /**
-                 * @description Dates what the record did not know of; needed when no lot is in date.
-                 * @default null
-                 */
-                useBy: components["schemas"]["InstantInput"] | null;
-            }[];
-        };
-        StockCountInput: {
-            id: string;
-            itemKind: components["schemas"]["ItemKindInput"];
-            itemId: string;
-            itemName: string;
-            counted: components["schemas"]["StockAmountInput"];
-            drift: components["schemas"]["StockAmountInput"];
-            countedAt: string;
-            actorId: string;
-        };
-        StockCountPageInput: {
-            items: components["schemas"]["StockCountInput"][];
-            nextCursor?: string;
-        };
-        StockCountsMadeInput: {
-            items: {
-                id: string;
-                itemKind: components["schemas"]["ItemKindInput"];
-                itemId: string;
-                itemName: string;
-                counted: components["schemas"]["StockAmountInput"];
-                drift: components["schemas"]["StockAmountInput"];
-                countedAt: string;
-                actorId: string;
-                recorded: components["schemas"]["StockAmountInput"];
-            }[];
-        };
-        /** @description Of one lot (lotId), or of an item, first-expiring first. */
-        WasteBodyInput: {
-            /** @default null */
-            lotId: string | null;
-            /** @default null */
-            itemKind: components["schemas"]["ItemKindInput"] | null;
-            /** @default null */
-            itemId: string | null;
-            amount: components["schemas"]["AmountInput"];
-            /** @enum {string} */
-            reason: "out-of-date" | "spoiled" | "spilled" | "over-made" | "quality" | "other";
-            /** @default null */
-            note: string | null;
-        };
-        WasteMadeInput: {
-            itemKind: components["schemas"]["ItemKindInput"];
-            itemId: string;
-            itemName: string;
-            amount: components["schemas"]["StockAmountInput"];
-            lots: {
-                lotId: string;
-                amount: components["schemas"]["StockAmountInput"];
-            }[];
-        };
-        WasteLineInput: {
-            id: string;
-            lotId: string;
-            itemKind: components["schemas"]["ItemKindInput"];
-            itemId: string;
-            itemName: string;
-            amount: components["schemas"]["StockAmountInput"];
-            at: string;
-            actorId: string;
-            reason: string | null;
-        };
-        WasteLinePageInput: {
-            items: components["schemas"]["WasteLineInput"][];
-            nextCursor?: string;
-        };
         CoversSnapshotsBodyInput: {
             snapshots: {
                 serviceId: string;
@@ -15261,31 +16142,6 @@ export interface components {
             unchanged: number;
             problems: components["schemas"]["CsvProblemInput"][];
             warnings: components["schemas"]["CsvProblemInput"][];
-        };
-        ExplanationInput: {
-            node: string;
-            value: number;
-            lines: string[];
-            nodes: {
-                id: string;
-                label: string;
-                value: number;
-                unit: string;
-                formula: string;
-                inputs: {
-                    nodeId: string;
-                    factor?: number;
-                    role?: string;
-                }[];
-                parameters?: {
-                    [key: string]: number | string;
-                };
-                source?: {
-                    kind: string;
-                    id: string;
-                    note?: string;
-                };
-            }[];
         };
         CoversFiguresInput: {
             method: string;
@@ -16932,227 +17788,6 @@ export interface components {
         ExchangeRateListInput: {
             items: components["schemas"]["ExchangeRateInput"][];
         };
-        TemperatureReadingBodyInput: {
-            temperature: {
-                value: number;
-                /** @enum {string} */
-                unit: "Cel" | "[degF]";
-            };
-            /**
-             * @description How many minutes ago it happened. The service counts back from its own clock, so that the clock of a tablet does not matter.
-             * @default 0
-             */
-            minutesAgo: number;
-            /**
-             * @description When it came off the heat, where the first reading is late.
-             * @default null
-             */
-            offHeatMinutesAgo: number | null;
-            /** @default null */
-            note: string | null;
-        };
-        StrikeOutBodyInput: {
-            reason: string;
-        };
-        BreachCorrectionBodyInput: {
-            /** @enum {string} */
-            correction: "heat-and-cool-again" | "faster-cooling" | "chill-at-once" | "heat-at-once" | "serve-now" | "throw-away";
-            /** @default null */
-            note: string | null;
-        };
-        BreachDecisionBodyInput: {
-            /** @enum {string} */
-            decision: "released" | "thrown away";
-            reason: string;
-        };
-        GroundsInput: {
-            /** @enum {string} */
-            kind: "law" | "guidance" | "common practice";
-            source: string;
-        };
-        SafetyRuleSetInput: {
-            /** @enum {string} */
-            id: "uk" | "eu" | "us";
-            name: string;
-            cooling: {
-                cooked: {
-                    from: {
-                        celsius: number;
-                        fahrenheit: number | null;
-                        text: string;
-                    } | null;
-                    targets: {
-                        to: {
-                            celsius: number;
-                            fahrenheit: number | null;
-                            text: string;
-                        };
-                        withinMin: number;
-                    }[];
-                    grounds: components["schemas"]["GroundsInput"];
-                };
-                ambient: {
-                    from: {
-                        celsius: number;
-                        fahrenheit: number | null;
-                        text: string;
-                    } | null;
-                    targets: {
-                        to: {
-                            celsius: number;
-                            fahrenheit: number | null;
-                            text: string;
-                        };
-                        withinMin: number;
-                    }[];
-                    grounds: components["schemas"]["GroundsInput"];
-                };
-            };
-            cold: {
-                limit: {
-                    celsius: number;
-                    fahrenheit: number | null;
-                    text: string;
-                };
-                grounds: components["schemas"]["GroundsInput"];
-                toleranceMin: number | null;
-                toleranceGrounds: components["schemas"]["GroundsInput"] | null;
-            };
-            hot: {
-                limit: {
-                    celsius: number;
-                    fahrenheit: number | null;
-                    text: string;
-                };
-                grounds: components["schemas"]["GroundsInput"];
-                toleranceMin: number | null;
-                toleranceGrounds: components["schemas"]["GroundsInput"] | null;
-            };
-            reheat: {
-                to: {
-                    celsius: number;
-                    fahrenheit: number | null;
-                    text: string;
-                };
-                text: string;
-                grounds: components["schemas"]["GroundsInput"];
-            };
-            dateCap: {
-                days: number;
-                text: string;
-                grounds: components["schemas"]["GroundsInput"];
-            } | null;
-            remarks: string[];
-            notice: string;
-        };
-        TemperatureReadingInput: {
-            id: string;
-            celsius: number;
-            read: {
-                value: number;
-                unit: string;
-            };
-            at: string;
-            offHeatAt: string | null;
-            enteredAt: string;
-            by: string;
-            byYou: boolean;
-            note: string | null;
-            struck: {
-                at: string;
-                by: string;
-                reason: string;
-            } | null;
-        };
-        SafetyBreachInput: {
-            id: string;
-            siteId: string;
-            taskId: string | null;
-            lotId: string | null;
-            /** @enum {string} */
-            kind: "cooling" | "cold" | "hot";
-            round: number;
-            ruleSet: string;
-            message: string;
-            foundAt: string;
-            foundBy: string;
-            correction: {
-                /** @enum {string} */
-                id: "heat-and-cool-again" | "faster-cooling" | "chill-at-once" | "heat-at-once" | "serve-now" | "throw-away";
-                note: string | null;
-                at: string;
-                by: string;
-            } | null;
-            decision: {
-                /** @enum {string} */
-                what: "released" | "thrown away";
-                reason: string;
-                at: string;
-                by: string;
-            } | null;
-            rev: number;
-        };
-        SafetyRecordInput: {
-            siteId: string;
-            /** @enum {string} */
-            kind: "cooling" | "cold" | "hot";
-            ruleSet: components["schemas"]["SafetyRuleSetInput"];
-            limit: string;
-            /** @enum {string} */
-            state: "no-readings" | "under-way" | "met" | "within" | "tolerated" | "breach";
-            rounds: {
-                round: number;
-                verdict: string;
-                readings: components["schemas"]["TemperatureReadingInput"][];
-                findings: {
-                    state: string;
-                    message: string;
-                    dueAt: string | null;
-                    toText: string | null;
-                }[];
-                remarks: string[];
-            }[];
-            struck: components["schemas"]["TemperatureReadingInput"][];
-            breaches: components["schemas"]["SafetyBreachInput"][];
-            corrections: {
-                /** @enum {string} */
-                id: "heat-and-cool-again" | "faster-cooling" | "chill-at-once" | "heat-at-once" | "serve-now" | "throw-away";
-                text: string;
-                beginsAnew: boolean;
-                grounds: components["schemas"]["GroundsInput"];
-            }[];
-            notice: string;
-        };
-        SafetyOverviewInput: {
-            siteId: string;
-            ruleSet: components["schemas"]["SafetyRuleSetInput"];
-            breaches: components["schemas"]["SafetyBreachInput"][];
-            held: {
-                lotId: string;
-                item: {
-                    id: string;
-                    name: string;
-                };
-                amount: {
-                    value: number;
-                    unit: string;
-                };
-                useBy: string;
-                reason: string;
-            }[];
-            cooling: {
-                taskId: string;
-                name: string;
-                makeDate: string;
-                /** @enum {string} */
-                state: "no-readings" | "under-way" | "met" | "breach";
-                next: {
-                    toText: string;
-                    dueAt: string;
-                } | null;
-            }[];
-            notice: string;
-        };
         /** @description Of the line or step of the version in force on the first date. */
         SiteOverrideBodyInput: {
             recipeId: string;
@@ -17386,6 +18021,10 @@ export interface components {
                 unit: string;
             };
             wasted: {
+                value: number;
+                unit: string;
+            };
+            sent: {
                 value: number;
                 unit: string;
             };
@@ -17896,6 +18535,638 @@ export interface components {
         };
         CentralProductionList: {
             items: components["schemas"]["CentralProduction"][];
+        };
+        /** @enum {string} */
+        ItemKind: "ingredient" | "component";
+        /** @description In the base unit of the item: g, mL or {each}. */
+        StockAmount: {
+            value: number;
+            unit: string;
+        };
+        StockLot: {
+            id: string;
+            siteId: string;
+            itemKind: components["schemas"]["ItemKind"];
+            itemId: string;
+            itemName: string;
+            amount: components["schemas"]["StockAmount"];
+            madeAt: string;
+            useBy: string;
+            /** @enum {string} */
+            state: "usable" | "expired" | "held" | "used_up";
+            heldReason: string | null;
+            sourceKind: string;
+            sourceId: string | null;
+            supplierLot: string | null;
+            note: string | null;
+            rev: number;
+        };
+        StockLotPage: {
+            items: components["schemas"]["StockLot"][];
+            nextCursor?: string;
+        };
+        /** @description Above zero came in, below went out. */
+        StockMovement: {
+            id: string;
+            kind: string;
+            amount: components["schemas"]["StockAmount"];
+            at: string;
+            actorId: string;
+            taskId: string | null;
+            reason: string | null;
+        };
+        StockLotWithMovements: {
+            id: string;
+            siteId: string;
+            itemKind: components["schemas"]["ItemKind"];
+            itemId: string;
+            itemName: string;
+            amount: components["schemas"]["StockAmount"];
+            madeAt: string;
+            useBy: string;
+            /** @enum {string} */
+            state: "usable" | "expired" | "held" | "used_up";
+            heldReason: string | null;
+            sourceKind: string;
+            sourceId: string | null;
+            supplierLot: string | null;
+            note: string | null;
+            rev: number;
+            movements: components["schemas"]["StockMovement"][];
+        };
+        StockLotBody: {
+            itemKind: components["schemas"]["ItemKind"];
+            itemId: string;
+            amount: components["schemas"]["Amount"];
+            /**
+             * @description When made, or received for what is bought; now when left out.
+             * @default null
+             */
+            madeAt: components["schemas"]["Instant"] | null;
+            useBy: components["schemas"]["Instant"];
+            /** @enum {string} */
+            source: "found" | "received";
+            /** @default null */
+            supplierLot: string | null;
+            /** @default null */
+            note: string | null;
+        };
+        StockHoldBody: {
+            reason: string;
+        };
+        StockCountsBody: {
+            counts: {
+                itemKind: components["schemas"]["ItemKind"];
+                itemId: string;
+                amount: components["schemas"]["AmountOrZero"];
+                /**
+                 * @description Dates what the record did not know of; needed when no lot is in date.
+                 * @default null
+                 */
+                useBy: components["schemas"]["Instant"] | null;
+            }[];
+        };
+        StockCount: {
+            id: string;
+            itemKind: components["schemas"]["ItemKind"];
+            itemId: string;
+            itemName: string;
+            counted: components["schemas"]["StockAmount"];
+            drift: components["schemas"]["StockAmount"];
+            countedAt: string;
+            actorId: string;
+        };
+        StockCountPage: {
+            items: components["schemas"]["StockCount"][];
+            nextCursor?: string;
+        };
+        StockCountsMade: {
+            items: {
+                id: string;
+                itemKind: components["schemas"]["ItemKind"];
+                itemId: string;
+                itemName: string;
+                counted: components["schemas"]["StockAmount"];
+                drift: components["schemas"]["StockAmount"];
+                countedAt: string;
+                actorId: string;
+                recorded: components["schemas"]["StockAmount"];
+            }[];
+        };
+        /** @description Of one lot (lotId), or of an item, first-expiring first. */
+        WasteBody: {
+            /** @default null */
+            lotId: string | null;
+            /** @default null */
+            itemKind: components["schemas"]["ItemKind"] | null;
+            /** @default null */
+            itemId: string | null;
+            amount: components["schemas"]["Amount"];
+            /** @enum {string} */
+            reason: "out-of-date" | "spoiled" | "spilled" | "over-made" | "quality" | "other";
+            /** @default null */
+            note: string | null;
+        };
+        WasteMade: {
+            itemKind: components["schemas"]["ItemKind"];
+            itemId: string;
+            itemName: string;
+            amount: components["schemas"]["StockAmount"];
+            lots: {
+                lotId: string;
+                amount: components["schemas"]["StockAmount"];
+            }[];
+        };
+        WasteLine: {
+            id: string;
+            lotId: string;
+            itemKind: components["schemas"]["ItemKind"];
+            itemId: string;
+            itemName: string;
+            amount: components["schemas"]["StockAmount"];
+            at: string;
+            actorId: string;
+            reason: string | null;
+        };
+        WasteLinePage: {
+            items: components["schemas"]["WasteLine"][];
+            nextCursor?: string;
+        };
+        TemperatureReadingBody: {
+            temperature: {
+                value: number;
+                /** @enum {string} */
+                unit: "Cel" | "[degF]";
+            };
+            /**
+             * @description How many minutes ago it happened. The service counts back from its own clock, so that the clock of a tablet does not matter.
+             * @default 0
+             */
+            minutesAgo: number;
+            /**
+             * @description When it came off the heat, where the first reading is late.
+             * @default null
+             */
+            offHeatMinutesAgo: number | null;
+            /** @default null */
+            note: string | null;
+        };
+        StrikeOutBody: {
+            reason: string;
+        };
+        BreachCorrectionBody: {
+            /** @enum {string} */
+            correction: "heat-and-cool-again" | "faster-cooling" | "chill-at-once" | "heat-at-once" | "serve-now" | "throw-away";
+            /** @default null */
+            note: string | null;
+        };
+        BreachDecisionBody: {
+            /** @enum {string} */
+            decision: "released" | "thrown away";
+            reason: string;
+        };
+        Grounds: {
+            /** @enum {string} */
+            kind: "law" | "guidance" | "common practice";
+            source: string;
+        };
+        SafetyRuleSet: {
+            /** @enum {string} */
+            id: "uk" | "eu" | "us";
+            name: string;
+            cooling: {
+                cooked: {
+                    from: {
+                        celsius: number;
+                        fahrenheit: number | null;
+                        text: string;
+                    } | null;
+                    targets: {
+                        to: {
+                            celsius: number;
+                            fahrenheit: number | null;
+                            text: string;
+                        };
+                        withinMin: number;
+                    }[];
+                    grounds: components["schemas"]["Grounds"];
+                };
+                ambient: {
+                    from: {
+                        celsius: number;
+                        fahrenheit: number | null;
+                        text: string;
+                    } | null;
+                    targets: {
+                        to: {
+                            celsius: number;
+                            fahrenheit: number | null;
+                            text: string;
+                        };
+                        withinMin: number;
+                    }[];
+                    grounds: components["schemas"]["Grounds"];
+                };
+            };
+            cold: {
+                limit: {
+                    celsius: number;
+                    fahrenheit: number | null;
+                    text: string;
+                };
+                grounds: components["schemas"]["Grounds"];
+                toleranceMin: number | null;
+                toleranceGrounds: components["schemas"]["Grounds"] | null;
+            };
+            hot: {
+                limit: {
+                    celsius: number;
+                    fahrenheit: number | null;
+                    text: string;
+                };
+                grounds: components["schemas"]["Grounds"];
+                toleranceMin: number | null;
+                toleranceGrounds: components["schemas"]["Grounds"] | null;
+            };
+            reheat: {
+                to: {
+                    celsius: number;
+                    fahrenheit: number | null;
+                    text: string;
+                };
+                text: string;
+                grounds: components["schemas"]["Grounds"];
+            };
+            dateCap: {
+                days: number;
+                text: string;
+                grounds: components["schemas"]["Grounds"];
+            } | null;
+            remarks: string[];
+            notice: string;
+        };
+        TemperatureReading: {
+            id: string;
+            celsius: number;
+            read: {
+                value: number;
+                unit: string;
+            };
+            at: string;
+            offHeatAt: string | null;
+            enteredAt: string;
+            by: string;
+            byYou: boolean;
+            note: string | null;
+            struck: {
+                at: string;
+                by: string;
+                reason: string;
+            } | null;
+        };
+        SafetyBreach: {
+            id: string;
+            siteId: string;
+            taskId: string | null;
+            lotId: string | null;
+            /** @enum {string} */
+            kind: "cooling" | "cold" | "hot";
+            round: number;
+            ruleSet: string;
+            message: string;
+            foundAt: string;
+            foundBy: string;
+            correction: {
+                /** @enum {string} */
+                id: "heat-and-cool-again" | "faster-cooling" | "chill-at-once" | "heat-at-once" | "serve-now" | "throw-away";
+                note: string | null;
+                at: string;
+                by: string;
+            } | null;
+            decision: {
+                /** @enum {string} */
+                what: "released" | "thrown away";
+                reason: string;
+                at: string;
+                by: string;
+            } | null;
+            rev: number;
+        };
+        SafetyRecord: {
+            siteId: string;
+            /** @enum {string} */
+            kind: "cooling" | "cold" | "hot";
+            ruleSet: components["schemas"]["SafetyRuleSet"];
+            limit: string;
+            /** @enum {string} */
+            state: "no-readings" | "under-way" | "met" | "within" | "tolerated" | "breach";
+            rounds: {
+                round: number;
+                verdict: string;
+                readings: components["schemas"]["TemperatureReading"][];
+                findings: {
+                    state: string;
+                    message: string;
+                    dueAt: string | null;
+                    toText: string | null;
+                }[];
+                remarks: string[];
+            }[];
+            struck: components["schemas"]["TemperatureReading"][];
+            breaches: components["schemas"]["SafetyBreach"][];
+            corrections: {
+                /** @enum {string} */
+                id: "heat-and-cool-again" | "faster-cooling" | "chill-at-once" | "heat-at-once" | "serve-now" | "throw-away";
+                text: string;
+                beginsAnew: boolean;
+                grounds: components["schemas"]["Grounds"];
+            }[];
+            notice: string;
+        };
+        SafetyOverview: {
+            siteId: string;
+            ruleSet: components["schemas"]["SafetyRuleSet"];
+            breaches: components["schemas"]["SafetyBreach"][];
+            held: {
+                lotId: string;
+                item: {
+                    id: string;
+                    name: string;
+                };
+                amount: {
+                    value: number;
+                    unit: string;
+                };
+                useBy: string;
+                reason: string;
+            }[];
+            cooling: {
+                taskId: string;
+                name: string;
+                makeDate: string;
+                /** @enum {string} */
+                state: "no-readings" | "under-way" | "met" | "breach";
+                next: {
+                    toText: string;
+                    dueAt: string;
+                } | null;
+            }[];
+            notice: string;
+        };
+        Explanation: {
+            node: string;
+            value: number;
+            lines: string[];
+            nodes: {
+                id: string;
+                label: string;
+                value: number;
+                unit: string;
+                formula: string;
+                inputs: {
+                    nodeId: string;
+                    factor?: number;
+                    role?: string;
+                }[];
+                parameters?: {
+                    [key: string]: number | string;
+                };
+                source?: {
+                    kind: string;
+                    id: string;
+                    note?: string;
+                };
+            }[];
+        };
+        CarryBody: {
+            /** @description How much of each lot. What came is said of every lot that left. */
+            lots: {
+                lotId: string;
+                amount: components["schemas"]["AmountOrZero"];
+            }[];
+            /**
+             * @description In the middle of the food; due for what is kept chilled or frozen.
+             * @default null
+             */
+            temperature: {
+                value: number;
+                /** @enum {string} */
+                unit: "Cel" | "[degF]";
+            } | null;
+            /** @default 0 */
+            minutesAgo: number;
+            /** @default null */
+            note: string | null;
+        };
+        CallOffBody: {
+            reason: string;
+        };
+        Transfer: {
+            id: string;
+            component: {
+                id: string;
+                name: string;
+            };
+            versionId: string;
+            from: {
+                id: string;
+                name: string;
+            };
+            to: {
+                id: string;
+                name: string;
+            };
+            leaveDate: string;
+            leavesAt: string;
+            arrivesAt: string;
+            /** @enum {string} */
+            status: "planned" | "sent" | "received" | "not_sent" | "dropped";
+            container: {
+                name: string;
+                holds: components["schemas"]["AmountOrZero"];
+            };
+            containers: number;
+            asked: {
+                amount: components["schemas"]["AmountOrZero"];
+                node: string;
+            };
+            /** @description What the making site’s plan can give; null before it was worked out with it. */
+            promised: components["schemas"]["AmountOrZero"] | null;
+            serves: {
+                label: string;
+                serviceDate: string;
+                at: string;
+                amount: components["schemas"]["AmountOrZero"];
+            }[];
+            neededUntil: string;
+            /** @description As planned; the lots that come have their own. */
+            useBy: string;
+            /** @enum {string} */
+            storage: "chilled" | "frozen" | "ambient";
+            /** @description At most this warm, by the rule set of each site. */
+            limits: {
+                leaving: string | null;
+                arriving: string | null;
+            };
+            sent: {
+                at: string;
+                by: string;
+                amount: components["schemas"]["AmountOrZero"];
+                lots: {
+                    lotId: string;
+                    lotCode: string;
+                    amount: components["schemas"]["AmountOrZero"];
+                    useBy: string;
+                }[];
+                temperature: {
+                    value: number;
+                    unit: string;
+                    celsius: number;
+                    /** @enum {string} */
+                    verdict: "within" | "warm" | "not-judged";
+                    message: string;
+                } | null;
+                note: string | null;
+            } | null;
+            received: {
+                at: string;
+                by: string;
+                amount: components["schemas"]["AmountOrZero"];
+                /** @description Came less sent: below zero where something is missing. */
+                difference: {
+                    value: number;
+                    unit: string;
+                };
+                lots: {
+                    fromLotId: string;
+                    lotId: string | null;
+                    amount: components["schemas"]["AmountOrZero"];
+                }[];
+                temperature: {
+                    value: number;
+                    unit: string;
+                    celsius: number;
+                    /** @enum {string} */
+                    verdict: "within" | "warm" | "not-judged";
+                    message: string;
+                } | null;
+                note: string | null;
+            } | null;
+            reason: string | null;
+            rev: number;
+            notice: string;
+        };
+        TransferList: {
+            items: components["schemas"]["Transfer"][];
+            notice: string;
+        };
+        TransferWithLots: {
+            id: string;
+            component: {
+                id: string;
+                name: string;
+            };
+            versionId: string;
+            from: {
+                id: string;
+                name: string;
+            };
+            to: {
+                id: string;
+                name: string;
+            };
+            leaveDate: string;
+            leavesAt: string;
+            arrivesAt: string;
+            /** @enum {string} */
+            status: "planned" | "sent" | "received" | "not_sent" | "dropped";
+            container: {
+                name: string;
+                holds: components["schemas"]["AmountOrZero"];
+            };
+            containers: number;
+            asked: {
+                amount: components["schemas"]["AmountOrZero"];
+                node: string;
+            };
+            /** @description What the making site’s plan can give; null before it was worked out with it. */
+            promised: components["schemas"]["AmountOrZero"] | null;
+            serves: {
+                label: string;
+                serviceDate: string;
+                at: string;
+                amount: components["schemas"]["AmountOrZero"];
+            }[];
+            neededUntil: string;
+            /** @description As planned; the lots that come have their own. */
+            useBy: string;
+            /** @enum {string} */
+            storage: "chilled" | "frozen" | "ambient";
+            /** @description At most this warm, by the rule set of each site. */
+            limits: {
+                leaving: string | null;
+                arriving: string | null;
+            };
+            sent: {
+                at: string;
+                by: string;
+                amount: components["schemas"]["AmountOrZero"];
+                lots: {
+                    lotId: string;
+                    lotCode: string;
+                    amount: components["schemas"]["AmountOrZero"];
+                    useBy: string;
+                }[];
+                temperature: {
+                    value: number;
+                    unit: string;
+                    celsius: number;
+                    /** @enum {string} */
+                    verdict: "within" | "warm" | "not-judged";
+                    message: string;
+                } | null;
+                note: string | null;
+            } | null;
+            received: {
+                at: string;
+                by: string;
+                amount: components["schemas"]["AmountOrZero"];
+                /** @description Came less sent: below zero where something is missing. */
+                difference: {
+                    value: number;
+                    unit: string;
+                };
+                lots: {
+                    fromLotId: string;
+                    lotId: string | null;
+                    amount: components["schemas"]["AmountOrZero"];
+                }[];
+                temperature: {
+                    value: number;
+                    unit: string;
+                    celsius: number;
+                    /** @enum {string} */
+                    verdict: "within" | "warm" | "not-judged";
+                    message: string;
+                } | null;
+                note: string | null;
+            } | null;
+            reason: string | null;
+            rev: number;
+            notice: string;
+            /** @description Lots that can leave with it, with how much of each would; for the making site. */
+            lotsToSend: {
+                lotId: string;
+                lotCode: string;
+                left: components["schemas"]["AmountOrZero"];
+                take: components["schemas"]["AmountOrZero"];
+                useBy: string;
+            }[];
+        };
+        Carried: {
+            transfer: components["schemas"]["Transfer"];
+            /** @description Held back until a lead decides: too warm, or called back. */
+            heldLotIds: string[];
         };
         DishAllergens: {
             dishId: string;
@@ -19171,162 +20442,6 @@ export interface components {
             figuresMissing: string | null;
             notice: string;
         };
-        /** @enum {string} */
-        ItemKind: "ingredient" | "component";
-        /** @description In the base unit of the item: g, mL or {each}. */
-        StockAmount: {
-            value: number;
-            unit: string;
-        };
-        StockLot: {
-            id: string;
-            siteId: string;
-            itemKind: components["schemas"]["ItemKind"];
-            itemId: string;
-            itemName: string;
-            amount: components["schemas"]["StockAmount"];
-            madeAt: string;
-            useBy: string;
-            /** @enum {string} */
-            state: "usable" | "expired" | "held" | "used_up";
-            heldReason: string | null;
-            sourceKind: string;
-            sourceId: string | null;
-            supplierLot: string | null;
-            note: string | null;
-            rev: number;
-        };
-        StockLotPage: {
-            items: components["schemas"]["StockLot"][];
-            nextCursor?: string;
-        };
-        /** @description Above zero came in, below went out. */
-        StockMovement: {
-            id: string;
-            kind: string;
-            amount: components["schemas"]["StockAmount"];
-            at: string;
-            actorId: string;
-            taskId: string | null;
-            reason: string | null;
-        };
-        StockLotWithMovements: {
-            id: string;
-            siteId: string;
-            itemKind: components["schemas"]["ItemKind"];
-            itemId: string;
-            itemName: string;
-            amount: components["schemas"]["StockAmount"];
-            madeAt: string;
-            useBy: string;
-            /** @enum {string} */
-            state: "usable" | "expired" | "held" | "used_up";
-            heldReason: string | null;
-            sourceKind: string;
-            sourceId: string | null;
-            supplierLot: string | null;
-            note: string | null;
-            rev: number;
-            movements: components["schemas"]["StockMovement"][];
-        };
-        StockLotBody: {
-            itemKind: components["schemas"]["ItemKind"];
-            itemId: string;
-            amount: components["schemas"]["Amount"];
-            /**
-             * @description When made, or received for what is bought; now when left out.
-             * @default null
-             */
-            madeAt: components["schemas"]["Instant"] | null;
-            useBy: components["schemas"]["Instant"];
-            /** @enum {string} */
-            source: "found" | "received";
-            /** @default null */
-            supplierLot: string | null;
-            /** @default null */
-            note: string | null;
-        };
-        StockHoldBody: {
-            reason: string;
-        };
-        StockCountsBody: {
-            counts: {
-                itemKind: components["schemas"]["ItemKind"];
-                itemId: string;
-                amount: components["schemas"]["AmountOrZero"];
-                /**
-                 * @description Dates what the record did not know of; needed when no lot is in date.
-                 * @default null
-                 */
-                useBy: components["schemas"]["Instant"] | null;
-            }[];
-        };
-        StockCount: {
-            id: string;
-            itemKind: components["schemas"]["ItemKind"];
-            itemId: string;
-            itemName: string;
-            counted: components["schemas"]["StockAmount"];
-            drift: components["schemas"]["StockAmount"];
-            countedAt: string;
-            actorId: string;
-        };
-        StockCountPage: {
-            items: components["schemas"]["StockCount"][];
-            nextCursor?: string;
-        };
-        StockCountsMade: {
-            items: {
-                id: string;
-                itemKind: components["schemas"]["ItemKind"];
-                itemId: string;
-                itemName: string;
-                counted: components["schemas"]["StockAmount"];
-                drift: components["schemas"]["StockAmount"];
-                countedAt: string;
-                actorId: string;
-                recorded: components["schemas"]["StockAmount"];
-            }[];
-        };
-        /** @description Of one lot (lotId), or of an item, first-expiring first. */
-        WasteBody: {
-            /** @default null */
-            lotId: string | null;
-            /** @default null */
-            itemKind: components["schemas"]["ItemKind"] | null;
-            /** @default null */
-            itemId: string | null;
-            amount: components["schemas"]["Amount"];
-            /** @enum {string} */
-            reason: "out-of-date" | "spoiled" | "spilled" | "over-made" | "quality" | "other";
-            /** @default null */
-            note: string | null;
-        };
-        WasteMade: {
-            itemKind: components["schemas"]["ItemKind"];
-            itemId: string;
-            itemName: string;
-            amount: components["schemas"]["StockAmount"];
-            lots: {
-                lotId: string;
-                amount: components["schemas"]["StockAmount"];
-            }[];
-        };
-        WasteLine: {
-            id: string;
-            lotId: string;
-            itemKind: components["schemas"]["ItemKind"];
-            itemId: string;
-            itemName: string;
-            amount: components["schemas"]["StockAmount"];
-            at: string;
-            actorId: string;
-            reason: string | null;
-        };
-        WasteLinePage: {
-            items: components["schemas"]["WasteLine"][];
-            nextCursor?: string;
-        };
         CoversSnapshotsBody: {
             snapshots: {
                 serviceId: string;
@@ -19505,31 +20620,6 @@ export interface components {
             unchanged: number;
             problems: components["schemas"]["CsvProblem"][];
             warnings: components["schemas"]["CsvProblem"][];
-        };
-        Explanation: {
-            node: string;
-            value: number;
-            lines: string[];
-            nodes: {
-                id: string;
-                label: string;
-                value: number;
-                unit: string;
-                formula: string;
-                inputs: {
-                    nodeId: string;
-                    factor?: number;
-                    role?: string;
-                }[];
-                parameters?: {
-                    [key: string]: number | string;
-                };
-                source?: {
-                    kind: string;
-                    id: string;
-                    note?: string;
-                };
-            }[];
         };
         CoversFigures: {
             method: string;
@@ -21176,227 +22266,6 @@ export interface components {
         ExchangeRateList: {
             items: components["schemas"]["ExchangeRate"][];
         };
-        TemperatureReadingBody: {
-            temperature: {
-                value: number;
-                /** @enum {string} */
-                unit: "Cel" | "[degF]";
-            };
-            /**
-             * @description How many minutes ago it happened. The service counts back from its own clock, so that the clock of a tablet does not matter.
-             * @default 0
-             */
-            minutesAgo: number;
-            /**
-             * @description When it came off the heat, where the first reading is late.
-             * @default null
-             */
-            offHeatMinutesAgo: number | null;
-            /** @default null */
-            note: string | null;
-        };
-        StrikeOutBody: {
-            reason: string;
-        };
-        BreachCorrectionBody: {
-            /** @enum {string} */
-            correction: "heat-and-cool-again" | "faster-cooling" | "chill-at-once" | "heat-at-once" | "serve-now" | "throw-away";
-            /** @default null */
-            note: string | null;
-        };
-        BreachDecisionBody: {
-            /** @enum {string} */
-            decision: "released" | "thrown away";
-            reason: string;
-        };
-        Grounds: {
-            /** @enum {string} */
-            kind: "law" | "guidance" | "common practice";
-            source: string;
-        };
-        SafetyRuleSet: {
-            /** @enum {string} */
-            id: "uk" | "eu" | "us";
-            name: string;
-            cooling: {
-                cooked: {
-                    from: {
-                        celsius: number;
-                        fahrenheit: number | null;
-                        text: string;
-                    } | null;
-                    targets: {
-                        to: {
-                            celsius: number;
-                            fahrenheit: number | null;
-                            text: string;
-                        };
-                        withinMin: number;
-                    }[];
-                    grounds: components["schemas"]["Grounds"];
-                };
-                ambient: {
-                    from: {
-                        celsius: number;
-                        fahrenheit: number | null;
-                        text: string;
-                    } | null;
-                    targets: {
-                        to: {
-                            celsius: number;
-                            fahrenheit: number | null;
-                            text: string;
-                        };
-                        withinMin: number;
-                    }[];
-                    grounds: components["schemas"]["Grounds"];
-                };
-            };
-            cold: {
-                limit: {
-                    celsius: number;
-                    fahrenheit: number | null;
-                    text: string;
-                };
-                grounds: components["schemas"]["Grounds"];
-                toleranceMin: number | null;
-                toleranceGrounds: components["schemas"]["Grounds"] | null;
-            };
-            hot: {
-                limit: {
-                    celsius: number;
-                    fahrenheit: number | null;
-                    text: string;
-                };
-                grounds: components["schemas"]["Grounds"];
-                toleranceMin: number | null;
-                toleranceGrounds: components["schemas"]["Grounds"] | null;
-            };
-            reheat: {
-                to: {
-                    celsius: number;
-                    fahrenheit: number | null;
-                    text: string;
-                };
-                text: string;
-                grounds: components["schemas"]["Grounds"];
-            };
-            dateCap: {
-                days: number;
-                text: string;
-                grounds: components["schemas"]["Grounds"];
-            } | null;
-            remarks: string[];
-            notice: string;
-        };
-        TemperatureReading: {
-            id: string;
-            celsius: number;
-            read: {
-                value: number;
-                unit: string;
-            };
-            at: string;
-            offHeatAt: string | null;
-            enteredAt: string;
-            by: string;
-            byYou: boolean;
-            note: string | null;
-            struck: {
-                at: string;
-                by: string;
-                reason: string;
-            } | null;
-        };
-        SafetyBreach: {
-            id: string;
-            siteId: string;
-            taskId: string | null;
-            lotId: string | null;
-            /** @enum {string} */
-            kind: "cooling" | "cold" | "hot";
-            round: number;
-            ruleSet: string;
-            message: string;
-            foundAt: string;
-            foundBy: string;
-            correction: {
-                /** @enum {string} */
-                id: "heat-and-cool-again" | "faster-cooling" | "chill-at-once" | "heat-at-once" | "serve-now" | "throw-away";
-                note: string | null;
-                at: string;
-                by: string;
-            } | null;
-            decision: {
-                /** @enum {string} */
-                what: "released" | "thrown away";
-                reason: string;
-                at: string;
-                by: string;
-            } | null;
-            rev: number;
-        };
-        SafetyRecord: {
-            siteId: string;
-            /** @enum {string} */
-            kind: "cooling" | "cold" | "hot";
-            ruleSet: components["schemas"]["SafetyRuleSet"];
-            limit: string;
-            /** @enum {string} */
-            state: "no-readings" | "under-way" | "met" | "within" | "tolerated" | "breach";
-            rounds: {
-                round: number;
-                verdict: string;
-                readings: components["schemas"]["TemperatureReading"][];
-                findings: {
-                    state: string;
-                    message: string;
-                    dueAt: string | null;
-                    toText: string | null;
-                }[];
-                remarks: string[];
-            }[];
-            struck: components["schemas"]["TemperatureReading"][];
-            breaches: components["schemas"]["SafetyBreach"][];
-            corrections: {
-                /** @enum {string} */
-                id: "heat-and-cool-again" | "faster-cooling" | "chill-at-once" | "heat-at-once" | "serve-now" | "throw-away";
-                text: string;
-                beginsAnew: boolean;
-                grounds: components["schemas"]["Grounds"];
-            }[];
-            notice: string;
-        };
-        SafetyOverview: {
-            siteId: string;
-            ruleSet: components["schemas"]["SafetyRuleSet"];
-            breaches: components["schemas"]["SafetyBreach"][];
-            held: {
-                lotId: string;
-                item: {
-                    id: string;
-                    name: string;
-                };
-                amount: {
-                    value: number;
-                    unit: string;
-                };
-                useBy: string;
-                reason: string;
-            }[];
-            cooling: {
-                taskId: string;
-                name: string;
-                makeDate: string;
-                /** @enum {string} */
-                state: "no-readings" | "under-way" | "met" | "breach";
-                next: {
-                    toText: string;
-                    dueAt: string;
-                } | null;
-            }[];
-            notice: string;
-        };
         /** @description Of the line or step of the version in force on the first date. */
         SiteOverrideBody: {
             recipeId: string;
@@ -21630,6 +22499,10 @@ export interface components {
                 unit: string;
             };
             wasted: {
+                value: number;
+                unit: string;
+            };
+            sent: {
                 value: number;
                 unit: string;
             };
