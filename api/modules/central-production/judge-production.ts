@@ -69,8 +69,12 @@ async function checkSites(
       if (ids.indexOf(id) !== i) throw invalid(`/${field}/${i}`, 'This site is named twice.');
     }
   }
-  if (mode === 'fixed' && makerSiteIds.length !== 1) {
-    throw invalid('/makerSiteIds', 'Name the one site that makes it, or let it be worked out.');
+  if (mode === 'decide') {
+    // The comparison stands in core/central; nothing calls it yet, and a rule must not do nothing.
+    throw invalid('/mode', 'Where it is made best cannot be worked out yet: name the site.');
+  }
+  if (makerSiteIds.length !== 1) {
+    throw invalid('/makerSiteIds', 'Name the one site that makes it.');
   }
   if (siteIds.every((id) => makerSiteIds.length === 1 && id === makerSiteIds[0])) {
     throw invalid('/siteIds', 'Name a site that it is made for beside the one that makes it.');

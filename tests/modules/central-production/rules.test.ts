@@ -127,6 +127,7 @@ describe('a rule of who makes a component for whom', () => {
     [{ componentId: 'rcp_tart' }, '/componentId'],
     [{ componentId: 'rcp_none' }, '/componentId'],
     [{ makerSiteIds: [MAKER, SITE] }, '/makerSiteIds'],
+    [{ mode: 'decide' }, '/mode'],
     [{ makerSiteIds: ['site_none'] }, '/makerSiteIds/0'],
     [{ siteIds: [MAKER] }, '/siteIds'],
     [{ siteIds: [SITE, SITE] }, '/siteIds/1'],
@@ -142,6 +143,41 @@ describe('a rule of who makes a component for whom', () => {
     expect(answer.status).toBeLessThan(500);
     expect(answer.body.issues?.[0]?.pointer).toBe(pointer);
     expect(await test.database.prisma.centralProduction.count()).toBe(0);
+  });
+
+  it('is not for a maker with ingredients of its own, whose allergens nobody else would be told', async () => {
+    await test.database.prisma.siteOverride.create({
+      data: {
+        id: 'sov_own',
+        siteId: MAKER,
+        recipeId: SHELL,
+        what: 'ingredient',
+        targetKey: 'line:ing_butter:1',
+        label: 'Butter',
+        ingredientId: 'ing_flour',
+        fromDate: new Date('2026-03-01T00:00:00Z'),
+        reason: 'the valley dairy',
+        status: 'standing',
+        allergens: [],
+        enteredBy: 'usr_x',
+        enteredAt: new Date('2026-03-01T00:00:00Z'),
+      },
+    });
+    const refused = await addRule().expect(409);
+    expect(refused.body.issues[0].pointer).toBe('/makerSiteIds/0');
+    await test.database.prisma.siteOverride.deleteMany();
+    await addRule().expect(201);
+    const own = await test.as(LEAD).post(`/v1/sites/${MAKER}/recipe-overrides`).send({
+      recipeId: SHELL,
+      what: 'ingredient',
+      lineId: 'line_shell-1',
+      ingredientId: 'ing_flour',
+      fromDate: '2026-03-10',
+      reason: 'the valley dairy',
+    });
+    expect(own.status).toBe(409);
+    expect(own.body.issues[0].pointer).toBe('/ingredientId');
+    expect(await test.database.prisma.siteOverride.count()).toBe(0);
   });
 
   it('needs to know what a container weighs where the way has a limit of weight', async () => {
