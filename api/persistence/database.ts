@@ -1,7 +1,7 @@
-import { PGlite } from '@electric-sql/pglite';
 import { PrismaPg } from '@prisma/adapter-pg';
 import pg from 'pg';
-import { PrismaPGlite } from 'pglite-prisma-adapter';
+import { EmbeddedAdapter } from './embedded-adapter.ts';
+import { EmbeddedFolder, startInMemory, type EmbeddedSql } from './embedded-engine.ts';
 import { lockFolder } from './folder-lock.ts';
 import { PrismaClient, type Prisma } from './generated/client.ts';
 import { migrate } from './migrate.ts';
@@ -43,7 +43,9 @@ const POOL_MAX = 10;
 const CONNECT_WITHIN_MS = 5_000;
 const TRANSACTION_OPTIONS = { maxWait: 10_000, timeout: 60_000 } as const;
 
-function clientOver(adapter: PrismaPGlite | PrismaPg): Pick<Database, 'prisma' | 'watchQueries'> {
+function clientOver(
+  adapter: EmbeddedAdapter | PrismaPg,
+): Pick<Database, 'prisma' | 'watchQueries'> {
   const prisma = new PrismaClient({
     adapter,
     transactionOptions: TRANSACTION_OPTIONS,
@@ -56,16 +58,16 @@ function clientOver(adapter: PrismaPGlite | PrismaPg): Pick<Database, 'prisma' |
   };
 }
 
-async function overPglite(pglite: PGlite, release: () => void): Promise<Database> {
+async function overEngine(sql: EmbeddedSql, release: () => void): Promise<Database> {
   await migrate(
     {
-      exec: async (sql) => void (await pglite.exec(sql)),
-      rows: async (sql, values) =>
-        (await pglite.query<Record<string, unknown>>(sql, values ? [...values] : [])).rows,
+      exec: async (text) => void (await sql.exec(text)),
+      rows: async (text, values) =>
+        (await sql.query<Record<string, unknown>>(text, values ? [...values] : [])).rows,
     },
     { lock: false },
   );
-  const { prisma, watchQueries } = clientOver(new PrismaPGlite(pglite));
+  const { prisma, watchQueries } = clientOver(new EmbeddedAdapter(sql));
   return {
     prisma,
     kind: 'embedded',
@@ -74,7 +76,7 @@ async function overPglite(pglite: PGlite, release: () => void): Promise<Database
     ping: async () => void (await prisma.$queryRaw`SELECT 1`),
     close: async () => {
       await prisma.$disconnect();
-      await pglite.close();
+      await sql.close();
       release();
     },
   };
@@ -84,8 +86,7 @@ async function overPglite(pglite: PGlite, release: () => void): Promise<Database
 export async function openEmbedded(dataDir: string): Promise<Database> {
   const lock = await lockFolder(dataDir);
   try {
-    const pglite = await PGlite.create({ dataDir: `${dataDir}/db`, relaxedDurability: false });
-    return await overPglite(pglite, lock.release);
+    return await overEngine(await EmbeddedFolder.open(dataDir), lock.release);
   } catch (error) {
     lock.release();
     throw error;
@@ -94,8 +95,7 @@ export async function openEmbedded(dataDir: string): Promise<Database> {
 
 /** Opens an embedded database in memory, from a dump of a migrated one where given. For tests. */
 export async function openInMemory(dump?: Blob): Promise<Database> {
-  const pglite = await PGlite.create(dump ? { loadDataDir: dump } : {});
-  return overPglite(pglite, () => undefined);
+  return overEngine(await startInMemory(dump), () => undefined);
 }
 
 /**

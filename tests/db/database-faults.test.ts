@@ -90,24 +90,28 @@ onPostgres('a database that is away', () => {
 });
 
 describe('a full disk', () => {
-  it('is answered by 503, changes nothing, and writing goes on when there is room', async () => {
-    const test = await startTestApp();
-    closing.push(test.close);
-    const db = test.database.prisma;
-    // What PostgreSQL says then: SQLSTATE 53100 (its manual, appendix A), here from a trigger at the
-    // last write of the transaction.
-    await db.$executeRawUnsafe(`CREATE FUNCTION no_room() RETURNS trigger LANGUAGE plpgsql AS $$
-      BEGIN RAISE EXCEPTION 'could not extend file "base/16384/2619": No space left on device'
-      USING ERRCODE = '53100'; END $$`);
-    await db.$executeRawUnsafe(
-      'CREATE TRIGGER no_room BEFORE INSERT ON audit_events FOR EACH ROW EXECUTE FUNCTION no_room()',
-    );
-    const fingerprint = fingerprintOf(test.database);
-    const before = await fingerprint();
-    expectLater(await test.as(LEAD).post('/v1/ingredients').send(INGREDIENT));
-    expect(changedTables(before, await fingerprint())).toEqual([]);
-    await test.as(LEAD).get('/v1/ingredients').expect(200);
-    await db.$executeRawUnsafe('DROP TRIGGER no_room ON audit_events');
-    await test.as(LEAD).post('/v1/ingredients').send(INGREDIENT).expect(201);
-  });
+  // What PostgreSQL says then: SQLSTATE 53100 (its manual, appendix A), here from a trigger at the last
+  // write of the transaction, or when it is committed.
+  it.each(['TRIGGER', 'CONSTRAINT TRIGGER'])(
+    'is answered by 503, changes nothing, and writing goes on when there is room (%s)',
+    async (kind) => {
+      const test = await startTestApp();
+      closing.push(test.close);
+      const db = test.database.prisma;
+      await db.$executeRawUnsafe(`CREATE FUNCTION no_room() RETURNS trigger LANGUAGE plpgsql AS $$
+        BEGIN RAISE EXCEPTION 'could not extend file "base/16384/2619": No space left on device'
+        USING ERRCODE = '53100'; END $$`);
+      const atCommit = kind === 'TRIGGER' ? '' : 'DEFERRABLE INITIALLY DEFERRED';
+      await db.$executeRawUnsafe(
+        `CREATE ${kind} no_room AFTER INSERT ON audit_events ${atCommit} FOR EACH ROW EXECUTE FUNCTION no_room()`,
+      );
+      const fingerprint = fingerprintOf(test.database);
+      const before = await fingerprint();
+      expectLater(await test.as(LEAD).post('/v1/ingredients').send(INGREDIENT));
+      expect(changedTables(before, await fingerprint())).toEqual([]);
+      await test.as(LEAD).get('/v1/ingredients').expect(200);
+      await db.$executeRawUnsafe('DROP TRIGGER no_room ON audit_events');
+      await test.as(LEAD).post('/v1/ingredients').send(INGREDIENT).expect(201);
+    },
+  );
 });

@@ -54,7 +54,8 @@ async function* imports(db: Db, ledger: Ledger): AsyncGenerator<string> {
 async function* plans(db: Db, ledger: Ledger): AsyncGenerator<string> {
   const rows = await db.prepPlan.findMany({ include: { needs: { select: { id: true } } } });
   const explained = new Set((await db.explanation.findMany()).map(({ subjectId }) => subjectId));
-  const tasks = new Set((await db.prepTask.findMany({ select: { id: true } })).map(({ id }) => id));
+  const tasks = await db.prepTask.findMany({ select: { id: true, planId: true, status: true } });
+  const there = new Set(tasks.map(({ id }) => id));
   const found = new Set(rows.map(({ id }) => id));
   for (const id of ledger.plans)
     if (!found.has(id)) yield `plan ${id}, which was told, is not there`;
@@ -63,8 +64,9 @@ async function* plans(db: Db, ledger: Ledger): AsyncGenerator<string> {
   for (const { id, needs, summary } of rows) {
     const { taskIds } = summary as { taskIds: string[] };
     if (!explained.has(id)) yield `plan ${id} is not explained`;
-    if (needs.length === 0) yield `plan ${id} needs no ingredients`;
-    if (!taskIds.every((task) => tasks.has(task))) yield `plan ${id} lacks tasks`;
+    const toMake = tasks.some((task) => task.planId === id && task.status === 'to_do');
+    if (toMake && needs.length === 0) yield `plan ${id} needs no ingredients`;
+    if (!taskIds.every((task) => there.has(task))) yield `plan ${id} lacks tasks`;
   }
 }
 

@@ -1,6 +1,6 @@
 import { existsSync } from 'node:fs';
-import { PGlite } from '@electric-sql/pglite';
 import pg from 'pg';
+import { EmbeddedFolder } from '../embedded-engine.ts';
 import { lockFolder } from '../folder-lock.ts';
 import type { MigrationTarget } from '../migrate.ts';
 
@@ -47,14 +47,14 @@ async function overPostgres(url: string): Promise<SqlSession> {
 async function overFolder(dataDir: string): Promise<SqlSession> {
   const lock = await lockFolder(dataDir);
   try {
-    const pglite = await PGlite.create({ dataDir: `${dataDir}/db`, relaxedDurability: false });
+    const embedded = await EmbeddedFolder.open(dataDir);
     return {
       kind: 'embedded',
-      exec: async (sql) => void (await pglite.exec(sql)),
+      exec: async (sql) => void (await embedded.exec(sql)),
       rows: async (sql, values) =>
-        (await pglite.query<Record<string, unknown>>(sql, values ? [...values] : [])).rows,
+        (await embedded.query<Record<string, unknown>>(sql, values ? [...values] : [])).rows,
       close: async () => {
-        await pglite.close();
+        await embedded.close();
         lock.release();
       },
     };
