@@ -33,7 +33,7 @@ export const menusEn = {
   endsAlready: (menu: string, day: string) =>
     `${menu} ends on ${day} already; choose a day before that. To let it go on longer, change it.`,
   menuEnds: (menu: string, day: string) => `${menu} ends after ${day}.`,
-  putAway: 'Put away',
+  putMenuAway: 'Put away',
   menuPutAway: (menu: string) => `${menu} is put away; its dishes are not planned any more.`,
   bringBack: 'Bring back',
   menuBack: (menu: string) => `${menu} is back.`,
@@ -72,7 +72,7 @@ export const menusEn = {
   menuChanged: (menu: string) => `${menu} is changed.`,
   menuMade: (menu: string) => `${menu} is made.`,
   menuMadeAt: (menu: string, site: string) => `${menu} is made at ${site}.`,
-  takenBack: 'Taken back: it is as it was before.',
+  menuTakenBack: 'Taken back: it is as it was before.',
   menuClash: 'Somebody else changed this menu meanwhile.',
   typingKept: 'What you typed is still here.',
   notChangedByYou: 'Your change was not made; below is how it stands now.',

@@ -35,7 +35,7 @@ export const menusIt: typeof menusEn = {
   endsAlready: (menu, day) =>
     `${menu} finisce già ${day}; scegli un giorno prima. Per allungarlo, cambialo.`,
   menuEnds: (menu, day) => `${menu} finisce dopo ${day}.`,
-  putAway: 'Metti da parte',
+  putMenuAway: 'Metti da parte',
   menuPutAway: (menu) => `${menu} è messo da parte; i suoi piatti non si pianificano più.`,
   bringBack: 'Riprendi',
   menuBack: (menu) => `${menu} c’è di nuovo.`,
@@ -74,7 +74,7 @@ export const menusIt: typeof menusEn = {
   menuChanged: (menu) => `${menu} è cambiato.`,
   menuMade: (menu) => `${menu} è fatto.`,
   menuMadeAt: (menu, site) => `${menu} è fatto per ${site}.`,
-  takenBack: 'Annullato: è com’era prima.',
+  menuTakenBack: 'Annullato: è com’era prima.',
   menuClash: 'Nel frattempo qualcun altro ha cambiato questo menu.',
   typingKept: 'Quello che hai scritto è ancora qui.',
   notChangedByYou: 'Il tuo cambiamento non è stato fatto; qui sotto c’è com’è adesso.',

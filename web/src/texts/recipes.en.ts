@@ -37,7 +37,7 @@ export const recipesEn = {
   howManyBatches: 'Batches',
   onDate: 'For service on',
   fewer: 'One step fewer',
-  more: 'One step more',
+  stepMore: 'One step more',
   batchRule: (min: string, max: string | null, step: string) =>
     max === null
       ? `One making: ${min} batches or more, in steps of ${step}.`

@@ -38,7 +38,7 @@ export const recipesIt: typeof recipesEn = {
   howManyBatches: 'Dosi',
   onDate: 'Per il servizio del',
   fewer: 'Un passo in meno',
-  more: 'Un passo in più',
+  stepMore: 'Un passo in più',
   batchRule: (min, max, step) =>
     max === null
       ? `Una lavorazione: da ${min} dosi in su, a passi di ${step}.`
