@@ -129,15 +129,22 @@ function keptRuns(
   });
 }
 
-/** The chances to make a version for its needs. */
-function slotsFor(asked: RunsAsked): readonly DatedSlot[] {
+/**
+ * The chances to make a version for its needs.
+ *
+ * @param needTimes when they must be ready, absolute minutes; left out: those of the needs asked for
+ */
+export function slotsFor(
+  asked: RunsAsked,
+  needTimes: readonly number[] = asked.needs.map(({ atMin }) => atMin),
+): readonly DatedSlot[] {
   const { version } = asked;
   return productionSlots({
     steps: sizedSteps(version.steps, 1, asked.kinds),
     shelfLifeMin: version.shelfLifeMin,
     open: asked.open,
     nowMin: asked.nowMin,
-    needTimes: asked.needs.map((need) => need.atMin),
+    needTimes,
   });
 }
 

@@ -1,11 +1,13 @@
 import type { JointComponent, SharedCapacity } from '../batches/index.ts';
-import { equipmentOf, placesOf, sizedSteps } from '../schedule/index.ts';
+import { equipmentOf, placesOf } from '../schedule/index.ts';
 import type { PlanStep } from '../schedule/index.ts';
-import { batchProblem, mainOutput } from './component-runs.ts';
+import { batchProblem, mainOutput, slotsFor } from './component-runs.ts';
+import type { RunsAsked } from './component-runs.ts';
+import { madeElsewhere } from './made-elsewhere.ts';
 import type { OpenNeed } from './open-needs.ts';
 import type { PlanDraft } from './plan-draft.ts';
 import type { PlanVersion } from './plan-input.ts';
-import { productionSlots, stepsOf } from './production-slots.ts';
+import { stepsOf } from './production-slots.ts';
 import type { DatedSlot } from './production-slots.ts';
 
 /** Components of a plan as one problem: what goes into what, and what shares a day's hands or equipment. */
@@ -20,8 +22,8 @@ export interface PlanTogetherProblem {
  * chance to make them: as early as each day allows, and just before each service or chance of a
  * component they go into.
  *
- * Left out are components of which the plan's dates ask for several versions, and those that come as
- * by-products of others; what such a component draws is left out too (`'ruled out'`, so that a bound
+ * Left out are components of which the plan's dates ask for several versions, those that another site
+ * makes, and those that come as by-products of others; what such a component draws is left out too (`'ruled out'`, so that a bound
  * holds whatever its runs are) or stands as the plan has it (`'as planned'`).
  *
  * Each chance takes its hands and equipment from its own day, in minutes: a coarse picture, in which
@@ -59,9 +61,10 @@ export function jointComponents(
       ...needs.map(({ atMin }) => atMin),
       ...users.flatMap((user) => (slots.get(user) ?? []).map(({ startMin }) => startMin)),
     ];
-    const mine = times.length === 0 ? [] : chancesOf(version, times, draft);
+    const asked = askedOf(id, version, needs, draft);
+    const mine = times.length === 0 ? [] : slotsFor(asked, times);
     slots.set(id, mine);
-    components.push(component(id, version, needs, mine, draft, { versions, shared }));
+    components.push(component(id, asked, mine, draft, { versions, shared }));
   };
   for (const [id, version] of versions) visit(id, version);
   return {
@@ -73,7 +76,7 @@ export function jointComponents(
   };
 }
 
-/** Components with needs, all of one version, that nobody gets as a by-product. */
+/** Components with needs, all made here by one version, that nobody gets as a by-product. */
 function singleVersions(draft: PlanDraft): ReadonlyMap<string, PlanVersion> {
   const byProducts = new Set(
     draft.input.versions.flatMap(({ recipe }) =>
@@ -84,7 +87,13 @@ function singleVersions(draft: PlanDraft): ReadonlyMap<string, PlanVersion> {
   for (const { id, kind } of draft.input.items) {
     if (kind !== 'component' || byProducts.has(id)) continue;
     const asked = new Set(
-      draft.needs.of(id).map(({ serviceDate }) => draft.versions.on(id, serviceDate)),
+      draft.needs
+        .of(id)
+        .map(({ serviceDate }) =>
+          madeElsewhere(id, serviceDate, draft.input)
+            ? undefined
+            : draft.versions.on(id, serviceDate),
+        ),
     );
     const [only] = asked;
     if (asked.size === 1 && only) found.set(id, only);
@@ -92,24 +101,28 @@ function singleVersions(draft: PlanDraft): ReadonlyMap<string, PlanVersion> {
   return found;
 }
 
-function chancesOf(
+function askedOf(
+  id: string,
   version: PlanVersion,
-  needTimes: readonly number[],
-  { input, kinds }: PlanDraft,
-): readonly DatedSlot[] {
-  return productionSlots({
-    steps: sizedSteps(version.steps, 1, kinds),
-    shelfLifeMin: version.shelfLifeMin,
+  needs: readonly OpenNeed[],
+  draft: PlanDraft,
+): RunsAsked {
+  const { input, kinds } = draft;
+  return {
+    version,
+    name: draft.nameOf(id),
+    needs,
+    lots: [...input.lots, ...draft.dueLots].filter(({ itemId }) => itemId === id),
     open: input.open,
     nowMin: input.nowMin,
-    needTimes,
-  });
+    horizonEndMin: input.horizonEndMin,
+    kinds,
+  };
 }
 
 function component(
   id: string,
-  version: PlanVersion,
-  needs: readonly OpenNeed[],
+  asked: RunsAsked,
   slots: readonly DatedSlot[],
   draft: PlanDraft,
   {
@@ -121,17 +134,7 @@ function component(
     readonly shared: ReadonlySet<string>;
   },
 ): JointComponent {
-  const { input, kinds } = draft;
-  const asked = {
-    version,
-    name: draft.nameOf(id),
-    needs,
-    lots: [...input.lots, ...draft.dueLots].filter(({ itemId }) => itemId === id),
-    open: input.open,
-    nowMin: input.nowMin,
-    horizonEndMin: input.horizonEndMin,
-    kinds,
-  };
+  const { version } = asked;
   const problem = batchProblem(asked, slots);
   const drawn = new Map<string, number>();
   for (const line of version.recipe.lines) {

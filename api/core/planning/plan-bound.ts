@@ -11,7 +11,7 @@ import type { MilpSolver } from '../milp/index.ts';
 import { unwrap } from '../shared/result.ts';
 import { jointComponents } from './joint-components.ts';
 import type { PlanDraft } from './plan-draft.ts';
-import { linkedOf } from './plan-solution.ts';
+import { linkedOf, shortBatches } from './plan-solution.ts';
 
 /** A model of this size is bounded in seconds at most; a safety net, not meant to bite. */
 const BOUND_SECONDS = 20;
@@ -111,11 +111,9 @@ export function keyOfPart(componentIds: readonly string[]): string {
 /** Batches short of what services need, by item; Infinity where a run goes short of it. */
 function batchesShort(draft: PlanDraft): ReadonlyMap<string, number> {
   const short = new Map<string, number>();
-  for (const { itemId, quantity, usedByTask, serviceDate } of draft.shortages) {
-    const version = draft.versions.on(itemId, serviceDate);
-    const output = version?.recipe.outputs.find(({ main }) => main)?.quantity ?? quantity;
-    const batches = usedByTask === undefined ? quantity / output : Infinity;
-    short.set(itemId, (short.get(itemId) ?? 0) + batches);
+  for (const shortage of draft.shortages) {
+    const batches = shortage.usedByTask === undefined ? shortBatches(shortage, draft) : Infinity;
+    short.set(shortage.itemId, (short.get(shortage.itemId) ?? 0) + batches);
   }
   return short;
 }

@@ -1,5 +1,6 @@
+import { mainOutput } from './component-runs.ts';
 import type { PlanDraft } from './plan-draft.ts';
-import type { PlanSolution } from './plan-output.ts';
+import type { PlanSolution, Shortage } from './plan-output.ts';
 
 const DUST = 1e-6;
 
@@ -7,13 +8,17 @@ function costOf(draft: PlanDraft): number {
   return draft.methods.reduce((sum, { costMin }) => sum + costMin, 0);
 }
 
-/** Batches short, so that amounts of different components can be added up. */
+/** What is short in batches, so that amounts of different components can be added up. */
+export function shortBatches(
+  { itemId, quantity, serviceDate }: Shortage,
+  { versions }: PlanDraft,
+): number {
+  const version = versions.on(itemId, serviceDate);
+  return version ? quantity / mainOutput(version).quantity : 1;
+}
+
 function shortOf(draft: PlanDraft): number {
-  return draft.shortages.reduce((sum, { itemId, quantity, serviceDate }) => {
-    const version = draft.versions.on(itemId, serviceDate);
-    const output = version?.recipe.outputs.find((out) => out.main)?.quantity ?? quantity;
-    return sum + quantity / output;
-  }, 0);
+  return draft.shortages.reduce((sum, short) => sum + shortBatches(short, draft), 0);
 }
 
 /** Whether plan `a` leaves less short than `b`, or as little at less cost. */
