@@ -2,6 +2,8 @@ import { describe, expect, it } from 'vitest';
 import { highsSolver } from '../../../api/core/milp/index.ts';
 import { planSite, planSiteTogether } from '../../../api/core/planning/index.ts';
 import type { SitePlan, SitePlanInput } from '../../../api/core/planning/index.ts';
+import { linkedBounds } from '../../../api/core/planning/plan-bound.ts';
+import { levelByLevel, prepare } from '../../../api/core/planning/plan-site.ts';
 import { unwrap } from '../../../api/core/shared/index.ts';
 import { both, planInput, service, versions } from './lake-scenario.ts';
 
@@ -61,6 +63,18 @@ describe('a plan bounded over all components together', () => {
     const bounded = unwrap(await planSiteTogether(fourDays({ versions: newPaste }), { solver }));
     expect(bounded.solution.boundMin).toBeGreaterThan(0);
     expect(bounded.solution.boundMin).toBeLessThanOrEqual(bounded.solution.costMin);
+  });
+
+  it('asks nothing of this kitchen for what another site makes', async () => {
+    const here = fourDays();
+    const elsewhere = { ...here, madeElsewhere: [{ itemId: 'shell', fromDate: '2026-01-01' }] };
+    const setsOf = async (input: SitePlanInput) => [
+      ...(await linkedBounds(unwrap(levelByLevel(unwrap(prepare(input)))).draft, solver)).keys(),
+    ];
+    expect(await setsOf(here)).toContain('shell sweet-paste');
+    expect(await setsOf(elsewhere)).toEqual(
+      (await setsOf(here)).filter((set) => set !== 'shell sweet-paste'),
+    );
   });
 
   it('refuses what the plan itself refuses', async () => {
