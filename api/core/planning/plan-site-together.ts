@@ -71,7 +71,7 @@ export async function planSiteTogether(
 export type PlanEffort = 'choose' | 'bound' | 'search';
 
 /** The root of each model, and seconds as a safety net: more nodes gain little for their time. */
-const SEARCH = { maxNodes: 1, timeLimitS: 10, relativeGap: 0.01 } as const;
+const SEARCH = { maxNodes: 1, timeLimitS: 3, relativeGap: 0.01 } as const;
 
 /** The plan of a site with as much work as is asked for. Errors as `planSite`. */
 export async function planWithEffort(
