@@ -54,7 +54,7 @@ async function* imports(db: Db, ledger: Ledger): AsyncGenerator<string> {
 async function* plans(db: Db, ledger: Ledger): AsyncGenerator<string> {
   const rows = await db.prepPlan.findMany({ include: { needs: { select: { id: true } } } });
   const explained = new Set((await db.explanation.findMany()).map(({ subjectId }) => subjectId));
-  const tasks = await db.prepTask.findMany({ select: { id: true, planId: true, status: true } });
+  const tasks = await db.prepTask.findMany({ select: { id: true, explainedIn: true } });
   const there = new Set(tasks.map(({ id }) => id));
   const found = new Set(rows.map(({ id }) => id));
   for (const id of ledger.plans)
@@ -64,7 +64,9 @@ async function* plans(db: Db, ledger: Ledger): AsyncGenerator<string> {
   for (const { id, needs, summary } of rows) {
     const { taskIds } = summary as { taskIds: string[] };
     if (!explained.has(id)) yield `plan ${id} is not explained`;
-    const toMake = tasks.some((task) => task.planId === id && task.status === 'to_do');
+    // What a plan asks for draws ingredients; one made while all was started or done asks for nothing,
+    // even where a task is taken back later.
+    const toMake = tasks.some(({ explainedIn }) => explainedIn === id);
     if (toMake && needs.length === 0) yield `plan ${id} needs no ingredients`;
     if (!taskIds.every((task) => there.has(task))) yield `plan ${id} lacks tasks`;
   }
