@@ -57,7 +57,7 @@ describe('the day before, in Chromium', () => {
     await tonight.waitFor();
     const entry = page.getByRole('listitem').filter({ hasText: 'Tart shell' }).last();
     await entry.getByText(/for Lemon tart, Dinner/).waitFor();
-    await page.getByText(/at most \d+ % of their work could be saved/).waitFor();
+    await page.getByText(/could save at most \d+ % of the work/).waitFor();
     await expectAccessible(page);
     await expectFingerSized(page);
   });
