@@ -2,6 +2,7 @@ import type { ExplanationGraph } from '../core/explanation/index.ts';
 import type {
   ApprovalLimitsRepository,
   Delivery,
+  KeptOrderRun,
   Order,
   OrderFilter,
   OrderInvoice,
@@ -178,6 +179,30 @@ export function createOrdersRepository(db: Db): OrdersRepository {
         where: { subjectKind_subjectId: { subjectKind: 'order', subjectId: orderId } },
       });
       return row && { nodes: fromJson<ExplanationGraph['nodes'][number][]>(row.nodes) };
+    },
+    async saveRun({ siteId, ...run }) {
+      const data = {
+        ...run,
+        shortfalls: toJson(run.shortfalls),
+        additions: toJson(run.additions),
+        warnings: [...run.warnings],
+      };
+      await db.orderRun.upsert({
+        where: { siteId },
+        create: { siteId, ...data },
+        update: data,
+      });
+    },
+    async lastRuns(siteIds) {
+      const rows = await db.orderRun.findMany({
+        where: siteIds === 'all' ? {} : { siteId: { in: [...siteIds] } },
+        orderBy: { siteId: 'asc' },
+      });
+      return rows.map((row) => ({
+        ...row,
+        shortfalls: fromJson<KeptOrderRun['shortfalls']>(row.shortfalls),
+        additions: fromJson<KeptOrderRun['additions']>(row.additions),
+      }));
     },
     ingredientLots: (siteId) =>
       db.stockLot.findMany({

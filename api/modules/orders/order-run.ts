@@ -57,7 +57,8 @@ const sameDelivery = (a: Order, b: Order): boolean =>
 
 /**
  * Puts a proposal in place: orders that may still change are brought up to it, new ones come in,
- * and those it does without go (a numbered one stays on record, cancelled).
+ * and those it does without go (a numbered one stays on record, cancelled). What cannot be bought is
+ * kept, so that a run made at night can be read in the morning.
  *
  * @returns false, with nothing changed, when the plan or the orders are not what the proposal was
  *          made from any more
@@ -66,6 +67,7 @@ export async function applyProposal(
   work: OrdersWork,
   input: ProposalInput,
   proposal: Proposal,
+  by: string,
 ): Promise<boolean> {
   const siteId = input.site.id;
   await work.prep.lockSite(siteId);
@@ -86,6 +88,16 @@ export async function applyProposal(
     if (old.planId === null && old.cutoffAt > input.now) continue;
     await refresh(work, input, old, null);
   }
+  await work.orders.saveRun({
+    siteId,
+    planId: input.planId,
+    days: input.days,
+    workedOutAt: input.now,
+    workedOutBy: by,
+    shortfalls: proposal.shortfalls,
+    additions: proposal.additions,
+    warnings: proposal.warnings,
+  });
   return true;
 }
 

@@ -12,6 +12,7 @@ import type { PrepRepository } from '../prep/index.ts';
 import type { SitesRepository } from '../sites/index.ts';
 import type { StockRepository } from '../stock/index.ts';
 import type { SuppliersRepository } from '../suppliers/index.ts';
+import type { OrderAddition, OrderShortfall } from './proposal.ts';
 
 /** What one dated need takes of a line, base units. */
 export interface LineNeed {
@@ -155,6 +156,18 @@ export interface IngredientLot {
   readonly useBy: Date;
 }
 
+/** What the last working-out of a site's orders could not buy, and what it left out. */
+export interface KeptOrderRun {
+  readonly siteId: string;
+  readonly planId: string;
+  readonly days: number;
+  readonly workedOutAt: Date;
+  readonly workedOutBy: string;
+  readonly shortfalls: readonly OrderShortfall[];
+  readonly additions: readonly OrderAddition[];
+  readonly warnings: readonly string[];
+}
+
 export interface OrdersRepository {
   page(request: PageRequest, filter: OrderFilter): Promise<Page<Order>>;
   matching(filter: OrderFilter): Promise<readonly Order[]>;
@@ -172,6 +185,10 @@ export interface OrdersRepository {
   nextNumber(supplierId: string): Promise<number>;
   saveExplanation(id: string, orderId: string, graph: ExplanationGraph): Promise<void>;
   explanation(orderId: string): Promise<ExplanationGraph | null>;
+  /** Puts the run in the place of the site's last one. */
+  saveRun(run: KeptOrderRun): Promise<void>;
+  /** The last run of each site, by site. */
+  lastRuns(siteIds: 'all' | readonly string[]): Promise<readonly KeptOrderRun[]>;
   /** Ingredient stock of a site with something left and not held. */
   ingredientLots(siteId: string): Promise<readonly IngredientLot[]>;
 

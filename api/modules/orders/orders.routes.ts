@@ -5,8 +5,10 @@ import { PageQuery, pageRequest, toPageBody } from '../../http/paging.ts';
 import { ExplanationSchema, toExplanationBody } from '../../http/explanation.ts';
 import { answerOrder, BUYERS, given, LineParams, OrderParams } from './order-answers.ts';
 import { toOrderBody, toOrderHeader, toTotalsBody } from './order-body.ts';
-import { toRunBody } from './run-body.ts';
+import { toLastRunsBody, toRunBody } from './run-body.ts';
 import {
+  LastOrderRunsQuery,
+  LastOrderRunsSchema,
   LinePacksBody,
   NewLineBody,
   OrderBody,
@@ -39,6 +41,24 @@ export function ordersRoutes(service: OrdersService): FastifyPluginAsyncZod {
         });
         return reply.code(201).send(toRunBody(run, await service.book()));
       },
+    );
+
+    app.get(
+      '/order-runs',
+      {
+        config: { access: 'signed-in' },
+        schema: {
+          tags,
+          summary: 'What the last working-out of each site could not buy, the nightly one too',
+          querystring: LastOrderRunsQuery,
+          response: { 200: LastOrderRunsSchema },
+        },
+      },
+      async (request) =>
+        toLastRunsBody(
+          await service.lastRuns(actorOf(request), request.query.siteId),
+          await service.book(),
+        ),
     );
 
     app.get(

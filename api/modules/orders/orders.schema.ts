@@ -113,41 +113,63 @@ export const OrderSchema = z
   })
   .meta({ id: 'Order' });
 
+/** What a working-out could not buy, added to orders sent, and left out. */
+const outcomeShape = {
+  shortfalls: z.array(
+    z.object({
+      site: Named,
+      ingredient: Named,
+      amount: AmountOrZero,
+      certain: AmountOrZero,
+      needDate: z.string(),
+      reason: z.string(),
+      nextFrom: z.string().nullable(),
+      message: z.string(),
+    }),
+  ),
+  additions: z.array(
+    z.object({
+      orderId: z.string(),
+      orderNumber: z.number().int().nullable(),
+      site: Named,
+      ingredient: Named,
+      added: z.array(
+        z.object({
+          supplier: Named,
+          deliveryDate: z.string(),
+          pack: Named,
+          packs: z.number().int(),
+        }),
+      ),
+      short: AmountOrZero,
+    }),
+  ),
+  warnings: z.array(z.string()),
+};
+
 export const OrderRunSchema = z
   .object({
     orders: z.array(OrderHeaderSchema),
-    shortfalls: z.array(
-      z.object({
-        site: Named,
-        ingredient: Named,
-        amount: AmountOrZero,
-        certain: AmountOrZero,
-        needDate: z.string(),
-        reason: z.string(),
-        nextFrom: z.string().nullable(),
-        message: z.string(),
-      }),
-    ),
-    additions: z.array(
-      z.object({
-        orderId: z.string(),
-        orderNumber: z.number().int().nullable(),
-        site: Named,
-        ingredient: Named,
-        added: z.array(
-          z.object({
-            supplier: Named,
-            deliveryDate: z.string(),
-            pack: Named,
-            packs: z.number().int(),
-          }),
-        ),
-        short: AmountOrZero,
-      }),
-    ),
-    warnings: z.array(z.string()),
+    ...outcomeShape,
   })
   .meta({ id: 'OrderRun' });
+
+export const LastOrderRunsQuery = z.object({ siteId: z.string().max(80).optional() });
+
+export const LastOrderRunsSchema = z
+  .object({
+    items: z.array(
+      z.object({
+        site: Named,
+        workedOutAt: z.string(),
+        workedOutBy: z.string(),
+        days: z.number().int(),
+        ofCurrentPlan: z.boolean().describe('False: the plan is newer than these orders.'),
+        ...outcomeShape,
+      }),
+    ),
+  })
+  .meta({ id: 'LastOrderRuns' });
 
 const Reason = z.string().trim().min(1).max(200);
 const Packs = z.number().int().min(0).max(9999);

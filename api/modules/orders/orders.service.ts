@@ -22,7 +22,7 @@ import { loadOrderBook, type OrderBook } from './order-book.ts';
 import { toRecord } from './order-record.ts';
 import { applyProposal, proposalInput } from './order-run.ts';
 import { priceFor, withPacks, withValue } from './order-value.ts';
-import type { Order, OrderFilter, OrderLine, OrdersWork } from './orders.ports.ts';
+import type { KeptOrderRun, Order, OrderFilter, OrderLine, OrdersWork } from './orders.ports.ts';
 import { packTotals, type PackTotal } from './pack-totals.ts';
 import { proposeOrders } from './propose-orders.ts';
 import type { OrderAddition, OrderShortfall } from './proposal.ts';
@@ -42,6 +42,12 @@ export interface OrderRun {
   readonly shortfalls: readonly OrderShortfall[];
   readonly additions: readonly OrderAddition[];
   readonly warnings: readonly string[];
+}
+
+/** The last run of a site, and whether the plan it was made from still stands. */
+export interface LastOrderRun {
+  readonly run: KeptOrderRun;
+  readonly ofCurrentPlan: boolean;
 }
 
 /** How often a site's orders are worked out again when its plan or orders change meanwhile. */
@@ -73,7 +79,7 @@ export class OrdersService {
     const additions: OrderAddition[] = [];
     const warnings = new Set<string>();
     for (const siteId of wanted) {
-      const proposal = await this.#runSite(siteId, request.days, book);
+      const proposal = await this.#runSite(actor, siteId, request.days, book);
       shortfalls.push(...(proposal?.shortfalls ?? []));
       additions.push(...(proposal?.additions ?? []));
       for (const warning of proposal?.warnings ?? []) warnings.add(warning);
@@ -85,19 +91,33 @@ export class OrdersService {
     return { orders, shortfalls, additions, warnings: [...warnings] };
   }
 
-  async #runSite(siteId: string, days: number, book: OrderBook) {
+  async #runSite(actor: Actor, siteId: string, days: number, book: OrderBook) {
     const { work, clock, newId, solver } = this.#deps;
     for (let tries = 0; tries < TRIES; tries += 1) {
       const now = clock.now();
       const input = await proposalInput(work.read, { siteId, book, now, days, newId });
       if (!input) return null;
       const proposal = await proposeOrders(input, solver);
-      if (await work.run((inside) => applyProposal(inside, input, proposal))) return proposal;
+      if (await work.run((inside) => applyProposal(inside, input, proposal, actor.name)))
+        return proposal;
     }
     throw new Refusal(
       'conflict',
       'The plan or the orders of this site keep changing at this moment. Try again in a minute.',
       { detail: { siteId } },
+    );
+  }
+
+  /** What the last working-out of each of the actor's sites came to; one site where named. */
+  async lastRuns(actor: Actor, siteId?: string): Promise<readonly LastOrderRun[]> {
+    const { orders, prep } = this.#deps.work.read;
+    if (siteId !== undefined && !maySeeSite(actor, siteId)) throw notFound('site', siteId);
+    const runs = await orders.lastRuns(siteId === undefined ? actor.siteIds : [siteId]);
+    return Promise.all(
+      runs.map(async (run) => ({
+        run,
+        ofCurrentPlan: (await prep.currentPlan(run.siteId))?.id === run.planId,
+      })),
     );
   }
 

@@ -1,13 +1,36 @@
 import type { z } from 'zod';
 import { amountOf, named, toOrderHeader } from './order-body.ts';
 import type { OrderBook } from './order-book.ts';
-import type { OrderRunSchema } from './orders.schema.ts';
-import type { OrderRun } from './orders.service.ts';
+import type { LastOrderRunsSchema, OrderRunSchema } from './orders.schema.ts';
+import type { LastOrderRun, OrderRun } from './orders.service.ts';
 
 /** What a working-out came to, with names. */
 export function toRunBody(run: OrderRun, book: OrderBook): z.infer<typeof OrderRunSchema> {
   return {
     orders: run.orders.map((order) => toOrderHeader(order, book)),
+    ...outcomeBody(run, book),
+  };
+}
+
+/** The last working-out of each site, with names. */
+export function toLastRunsBody(
+  runs: readonly LastOrderRun[],
+  book: OrderBook,
+): z.infer<typeof LastOrderRunsSchema> {
+  return {
+    items: runs.map(({ run, ofCurrentPlan }) => ({
+      site: named(book.sites, run.siteId),
+      workedOutAt: run.workedOutAt.toISOString(),
+      workedOutBy: run.workedOutBy,
+      days: run.days,
+      ofCurrentPlan,
+      ...outcomeBody(run, book),
+    })),
+  };
+}
+
+function outcomeBody(run: Omit<OrderRun, 'orders'>, book: OrderBook) {
+  return {
     shortfalls: run.shortfalls.map((short) => ({
       site: named(book.sites, short.siteId),
       ingredient: named(book.ingredients, short.ingredientId),
