@@ -1059,7 +1059,47 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        get?: never;
+        /** What the last working-out of each site could not buy, the nightly one too */
+        get: {
+            parameters: {
+                query?: {
+                    siteId?: string;
+                };
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["LastOrderRuns"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
         put?: never;
         post: {
             parameters: {
@@ -17153,6 +17193,61 @@ export interface components {
             }[];
             warnings: string[];
         };
+        LastOrderRunsInput: {
+            items: {
+                site: {
+                    id: string;
+                    name: string;
+                };
+                workedOutAt: string;
+                workedOutBy: string;
+                days: number;
+                /** @description False: the plan is newer than these orders. */
+                ofCurrentPlan: boolean;
+                shortfalls: {
+                    site: {
+                        id: string;
+                        name: string;
+                    };
+                    ingredient: {
+                        id: string;
+                        name: string;
+                    };
+                    amount: components["schemas"]["AmountOrZeroInput"];
+                    certain: components["schemas"]["AmountOrZeroInput"];
+                    needDate: string;
+                    reason: string;
+                    nextFrom: string | null;
+                    message: string;
+                }[];
+                additions: {
+                    orderId: string;
+                    orderNumber: number | null;
+                    site: {
+                        id: string;
+                        name: string;
+                    };
+                    ingredient: {
+                        id: string;
+                        name: string;
+                    };
+                    added: {
+                        supplier: {
+                            id: string;
+                            name: string;
+                        };
+                        deliveryDate: string;
+                        pack: {
+                            id: string;
+                            name: string;
+                        };
+                        packs: number;
+                    }[];
+                    short: components["schemas"]["AmountOrZeroInput"];
+                }[];
+                warnings: string[];
+            }[];
+        };
         OrderBodyInput: {
             siteId: string;
             supplierId: string;
@@ -21630,6 +21725,61 @@ export interface components {
                 short: components["schemas"]["AmountOrZero"];
             }[];
             warnings: string[];
+        };
+        LastOrderRuns: {
+            items: {
+                site: {
+                    id: string;
+                    name: string;
+                };
+                workedOutAt: string;
+                workedOutBy: string;
+                days: number;
+                /** @description False: the plan is newer than these orders. */
+                ofCurrentPlan: boolean;
+                shortfalls: {
+                    site: {
+                        id: string;
+                        name: string;
+                    };
+                    ingredient: {
+                        id: string;
+                        name: string;
+                    };
+                    amount: components["schemas"]["AmountOrZero"];
+                    certain: components["schemas"]["AmountOrZero"];
+                    needDate: string;
+                    reason: string;
+                    nextFrom: string | null;
+                    message: string;
+                }[];
+                additions: {
+                    orderId: string;
+                    orderNumber: number | null;
+                    site: {
+                        id: string;
+                        name: string;
+                    };
+                    ingredient: {
+                        id: string;
+                        name: string;
+                    };
+                    added: {
+                        supplier: {
+                            id: string;
+                            name: string;
+                        };
+                        deliveryDate: string;
+                        pack: {
+                            id: string;
+                            name: string;
+                        };
+                        packs: number;
+                    }[];
+                    short: components["schemas"]["AmountOrZero"];
+                }[];
+                warnings: string[];
+            }[];
         };
         OrderBody: {
             siteId: string;
