@@ -12,7 +12,6 @@ import type { PrepRepository } from '../prep/index.ts';
 import type { SitesRepository } from '../sites/index.ts';
 import type { StockRepository } from '../stock/index.ts';
 import type { SuppliersRepository } from '../suppliers/index.ts';
-import type { OrderAddition, OrderShortfall } from './proposal.ts';
 
 /** What one dated need takes of a line, base units. */
 export interface LineNeed {
@@ -154,6 +153,36 @@ export interface IngredientLot {
   readonly itemId: string;
   readonly quantity: number;
   readonly useBy: Date;
+}
+
+/** Something that cannot be bought in time, or at all. */
+export interface OrderShortfall {
+  readonly siteId: string;
+  readonly ingredientId: string;
+  readonly quantity: number;
+  readonly certain: number;
+  readonly needDate: string;
+  readonly reason:
+    'no-pack' | 'past-cutoff' | 'no-delivery' | 'out-of-date' | 'not-enough' | 'not-available';
+  /** The first date on which the next delivery can be used. */
+  readonly nextFrom: string | null;
+  readonly message: string;
+}
+
+/** An ingredient a sent order was to cover, bought with a later delivery because needs grew. */
+export interface OrderAddition {
+  readonly orderId: string;
+  readonly orderNumber: number | null;
+  readonly siteId: string;
+  readonly ingredientId: string;
+  readonly added: readonly {
+    supplierId: string;
+    deliveryDate: string;
+    packId: string;
+    packs: number;
+  }[];
+  /** Base units missing until then. */
+  readonly shortQuantity: number;
 }
 
 /** What the last working-out of a site's orders could not buy, and what it left out. */

@@ -22,10 +22,17 @@ import { loadOrderBook, type OrderBook } from './order-book.ts';
 import { toRecord } from './order-record.ts';
 import { applyProposal, proposalInput } from './order-run.ts';
 import { priceFor, withPacks, withValue } from './order-value.ts';
-import type { KeptOrderRun, Order, OrderFilter, OrderLine, OrdersWork } from './orders.ports.ts';
+import type {
+  KeptOrderRun,
+  Order,
+  OrderAddition,
+  OrderFilter,
+  OrderLine,
+  OrderShortfall,
+  OrdersWork,
+} from './orders.ports.ts';
 import { packTotals, type PackTotal } from './pack-totals.ts';
 import { proposeOrders } from './propose-orders.ts';
-import type { OrderAddition, OrderShortfall } from './proposal.ts';
 
 export type { OrderBook } from './order-book.ts';
 

@@ -4,39 +4,15 @@ import type { NewId } from '../platform/index.ts';
 import type { IngredientNeedRow } from '../prep/index.ts';
 import type { Site } from '../sites/index.ts';
 import type { OrderBook } from './order-book.ts';
-import type { Delivery, IngredientLot, Order } from './orders.ports.ts';
+import type {
+  Delivery,
+  IngredientLot,
+  Order,
+  OrderAddition,
+  OrderShortfall,
+} from './orders.ports.ts';
 
 // What goes into the proposal of a site's orders, and what passes between its steps.
-
-/** Something that cannot be bought in time, or at all. */
-export interface OrderShortfall {
-  readonly siteId: string;
-  readonly ingredientId: string;
-  readonly quantity: number;
-  readonly certain: number;
-  readonly needDate: string;
-  readonly reason:
-    'no-pack' | 'past-cutoff' | 'no-delivery' | 'out-of-date' | 'not-enough' | 'not-available';
-  /** The first date on which the next delivery can be used. */
-  readonly nextFrom: string | null;
-  readonly message: string;
-}
-
-/** An ingredient a sent order was to cover, bought with a later delivery because needs grew. */
-export interface OrderAddition {
-  readonly orderId: string;
-  readonly orderNumber: number | null;
-  readonly siteId: string;
-  readonly ingredientId: string;
-  readonly added: readonly {
-    supplierId: string;
-    deliveryDate: string;
-    packId: string;
-    packs: number;
-  }[];
-  /** Base units missing until then. */
-  readonly shortQuantity: number;
-}
 
 export interface ProposalInput {
   readonly site: Site;

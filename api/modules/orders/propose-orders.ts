@@ -10,15 +10,9 @@ import { isOpenToPlan, ordersDue } from './buy-needs.ts';
 import { lineOf, type OrderGraph } from './order-lines.ts';
 import { toRecord } from './order-record.ts';
 import { withValue } from './order-value.ts';
-import type { Order } from './orders.ports.ts';
+import type { Order, OrderAddition, OrderShortfall } from './orders.ports.ts';
 import { packOfOffer, siteProblem } from './pack-problem.ts';
-import type {
-  OrderAddition,
-  OrderShortfall,
-  Proposal,
-  ProposalInput,
-  ProposedOrder,
-} from './proposal.ts';
+import type { Proposal, ProposalInput, ProposedOrder } from './proposal.ts';
 
 /** How long the choice of one part of a site's orders may be looked for. */
 const LIMITS = { relativeGap: 0.005, timeLimitS: 10, maxNodes: 2_000 };
