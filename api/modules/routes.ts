@@ -35,6 +35,7 @@ import { parLevelsRoutes, type ParLevelsServices } from './par-levels/index.ts';
 import { ordersModuleRoutes, type OrdersServices } from './orders/index.ts';
 import { preOrdersRoutes, type PreOrdersService } from './pre-orders/index.ts';
 import {
+  placeDecisionsRoutes,
   prepRoutes,
   prepViewsRoutes,
   remediesRoutes,
@@ -129,6 +130,7 @@ export function moduleRoutes(services: Services): readonly FastifyPluginAsyncZod
     prepViewsRoutes(services.prepViews),
     remediesRoutes(services.remedies),
     productionsRoutes(services.productions),
+    placeDecisionsRoutes(services.prep.places, services.productions),
     transferRoutesRoutes(services.transferRoutes),
     transfersRoutes(services.transfers, services.carrying),
     sitesRoutes(services.sites),

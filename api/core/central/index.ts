@@ -37,3 +37,14 @@ export { addWeights, weighPlan } from './weigh-plan.ts';
 export type { PlanWeight } from './weigh-plan.ts';
 export { choosePlace, isSamePlace, tryReceivers } from './where-to-make.ts';
 export type { Place, PlaceChoice, WeighedPlace } from './where-to-make.ts';
+export { decidePlace } from './decide-place.ts';
+export type {
+  PlaceProblem,
+  PlaceSite,
+  PlanASite,
+  PossibleMaker,
+  SiteWeight,
+  WorkedPlace,
+} from './decide-place.ts';
+export { explainPlace, wordsOfChoice } from './explain-place.ts';
+export type { ExplainedPlace } from './explain-place.ts';

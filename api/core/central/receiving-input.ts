@@ -9,7 +9,7 @@ export const COMING_LOT = 'coming:';
  * needs show.
  */
 export function askingInput(input: SitePlanInput, supply: CentralSupply): SitePlanInput {
-  return { ...input, madeElsewhere: elsewhere(supply, () => true, {}) };
+  return { ...input, madeElsewhere: [...others(input), ...elsewhere(supply, () => true, {})] };
 }
 
 /**
@@ -28,9 +28,15 @@ export function suppliedInput(
   return {
     ...input,
     lots: [...input.lots, ...coming],
-    madeElsewhere: elsewhere(supply, ({ restMadeHere }) => !restMadeHere, asked.whyShort),
+    madeElsewhere: [
+      ...others(input),
+      ...elsewhere(supply, ({ restMadeHere }) => !restMadeHere, asked.whyShort),
+    ],
   };
 }
+
+/** What the input says already of other components. */
+const others = ({ madeElsewhere }: SitePlanInput): readonly MadeElsewhere[] => madeElsewhere ?? [];
 
 function elsewhere(
   { from }: CentralSupply,

@@ -17,18 +17,18 @@ export interface WeighedPlace extends Place, PlanWeight {
 }
 
 /** Which place is taken, and why. */
-export interface PlaceChoice {
-  readonly chosen: WeighedPlace;
+export interface PlaceChoice<P extends WeighedPlace = WeighedPlace> {
+  readonly chosen: P;
   readonly why: 'less-short' | 'less-work' | 'stands' | 'only-one';
   /** Every place that was worked out, best first. */
-  readonly places: readonly WeighedPlace[];
+  readonly places: readonly P[];
 }
 
 /**
  * What another place must save before work moves from where it is made now, minutes over the horizon:
  * one getting out and cleaning down. Common practice, no source.
  */
-const WORTH_MOVING_MIN = 20;
+export const WORTH_MOVING_MIN = 20;
 
 /** Amounts short that are no difference, batches. */
 const SHORT_DUST = 1e-6;
@@ -42,10 +42,10 @@ const TRY_ALL = 3;
  *
  * @throws Error when there is nothing to choose from
  */
-export function choosePlace(
-  places: readonly WeighedPlace[],
+export function choosePlace<P extends WeighedPlace>(
+  places: readonly P[],
   standing: Place | null = null,
-): PlaceChoice {
+): PlaceChoice<P> {
   const ranked = [...places].sort(byShortThenWork);
   const [best, second] = ranked;
   if (!best) throw new Error('There is no place to choose from.');
@@ -89,11 +89,11 @@ export function isSamePlace(a: Place, b: Place): boolean {
  *              for one
  * @returns every combination that was worked out, in that order
  */
-export async function tryReceivers(
+export async function tryReceivers<P extends WeighedPlace>(
   receiverSiteIds: readonly string[],
-  weigh: (receivers: readonly string[]) => Promise<WeighedPlace>,
-): Promise<readonly WeighedPlace[]> {
-  const tried: WeighedPlace[] = [];
+  weigh: (receivers: readonly string[]) => Promise<P>,
+): Promise<readonly P[]> {
+  const tried: P[] = [];
   if (receiverSiteIds.length <= TRY_ALL) {
     for (let mask = 1; mask < 2 ** receiverSiteIds.length; mask += 1) {
       tried.push(await weigh(receiverSiteIds.filter((_, i) => (mask & (2 ** i)) !== 0)));
@@ -104,7 +104,7 @@ export async function tryReceivers(
   tried.push(best);
   for (let better = true; better && best.receiverSiteIds.length > 1;) {
     better = false;
-    const without: WeighedPlace[] = [];
+    const without: P[] = [];
     for (const left of best.receiverSiteIds) {
       without.push(await weigh(best.receiverSiteIds.filter((id) => id !== left)));
     }

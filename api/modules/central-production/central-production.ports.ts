@@ -1,4 +1,4 @@
-import type { Place, PlaceChoice, WeighedPlace } from '../../core/central/index.ts';
+import type { Place, PlaceChoice, WorkedPlace } from '../../core/central/index.ts';
 import type { ExplanationGraph } from '../../core/explanation/index.ts';
 import type { CarriedKeeping, Storage } from '../../core/safety/index.ts';
 import type { AuditTrail } from '../platform/index.ts';
@@ -70,7 +70,7 @@ export interface PlaceDecision extends Place {
   readonly decidedBy: string;
   readonly why: PlaceChoice['why'];
   /** Every place that was worked out, best first. */
-  readonly places: readonly WeighedPlace[];
+  readonly places: readonly WorkedPlace[];
   /** Makers that could not be asked, and why. */
   readonly leftOut: readonly { readonly makerSiteId: string; readonly reason: string }[];
 }

@@ -123,7 +123,19 @@ const PlaceSchema = z.object({
   carryingMin: z.number().meta({ description: 'Trips, packing and age of what is carried.' }),
   totalMin: z.number(),
   trips: z.number().int(),
-  shortBatches: z.number(),
+  shortBatches: z.number().meta({ description: 'What would be short at all sites, in batches.' }),
+  sites: z
+    .array(
+      z.object({
+        site: Named,
+        workMin: z.number(),
+        planMin: z.number(),
+        carryingMin: z.number(),
+        trips: z.number().int(),
+        shortBatches: z.number(),
+      }),
+    )
+    .meta({ description: 'What it means for each site; the totals add these up.' }),
 });
 
 export const ProductionSchema = z
@@ -147,6 +159,7 @@ export const ProductionSchema = z
         decidedAt: z.string(),
         decidedBy: z.string(),
         why: z.enum(['less-short', 'less-work', 'stands', 'only-one']),
+        words: z.string().meta({ description: 'Why, with the figures that decided it.' }),
         places: z.array(PlaceSchema),
         leftOut: z.array(z.object({ makerSiteId: z.string(), reason: z.string() })),
       })
@@ -160,3 +173,11 @@ export const ProductionList = z
   .object({ items: z.array(ProductionSchema) })
   .meta({ id: 'CentralProductionList' });
 export const ProductionParams = z.object({ productionId: z.string() });
+export const PlaceExplanationQuery = z.object({
+  place: z.coerce
+    .number()
+    .int()
+    .min(0)
+    .default(0)
+    .meta({ description: 'Which of the places worked out, counted from 0, best first.' }),
+});

@@ -17,7 +17,8 @@ export interface JudgedProduction {
 }
 
 /**
- * Checks a rule as it would stand.
+ * Checks a rule as it would stand. One that leaves it to be worked out who makes it is checked for circles
+ * when that is decided.
  * @throws Refusal `invalid-input` with the field: no such component or site, no maker or several where
  * one is fixed, no way to a receiver, a container that no trip can carry, dates the wrong way round;
  * `conflict` where another rule holds for a site and date in common, or a site would make what it gets;
@@ -69,11 +70,7 @@ async function checkSites(
       if (ids.indexOf(id) !== i) throw invalid(`/${field}/${i}`, 'This site is named twice.');
     }
   }
-  if (mode === 'decide') {
-    // The comparison stands in core/central; nothing calls it yet, and a rule must not do nothing.
-    throw invalid('/mode', 'Where it is made best cannot be worked out yet: name the site.');
-  }
-  if (makerSiteIds.length !== 1) {
+  if (mode === 'fixed' && makerSiteIds.length !== 1) {
     throw invalid('/makerSiteIds', 'Name the one site that makes it.');
   }
   if (siteIds.every((id) => makerSiteIds.length === 1 && id === makerSiteIds[0])) {

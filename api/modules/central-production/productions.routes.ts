@@ -3,14 +3,17 @@ import type { z } from 'zod';
 import { codeOfBase } from '../../core/quantity/index.ts';
 import { actorOf } from '../../http/access.ts';
 import { IfMatchHeaders, revisionFrom, setRevision } from '../../http/etag.ts';
+import { ExplanationSchema, toExplanationBody } from '../../http/explanation.ts';
 import type { ProductionInput } from './central-production.ports.ts';
 import {
+  PlaceExplanationQuery,
   ProductionBody,
   ProductionList,
   ProductionParams,
   ProductionSchema,
 } from './central-production.schema.ts';
 import type { NamedProduction, ProductionsService } from './productions.service.ts';
+import { wordsOfDecision } from './standing-place.ts';
 
 export function toProductionBody({
   production,
@@ -47,9 +50,11 @@ export function toProductionBody({
             decidedAt: decision.decidedAt,
             decidedBy: decision.decidedBy,
             why: decision.why,
+            words: wordsOfDecision(decision, (id) => named(id).name),
             places: decision.places.map((one) => ({
               ...one,
               receiverSiteIds: [...one.receiverSiteIds],
+              sites: one.sites.map(({ siteId, ...weight }) => ({ site: named(siteId), ...weight })),
             })),
             leftOut: decision.leftOut.map((one) => ({ ...one })),
           },
@@ -97,6 +102,25 @@ export function productionsRoutes(service: ProductionsService): FastifyPluginAsy
         const found = await service.get(actorOf(request), request.params.productionId);
         setRevision(reply, found.production.rev);
         return toProductionBody(found);
+      },
+    );
+
+    app.get(
+      '/central-productions/:productionId/decision/explanation',
+      {
+        config: { access: 'signed-in' },
+        schema: {
+          tags,
+          summary: 'What a place that was worked out costs, from each site’s minutes up',
+          params: ProductionParams,
+          querystring: PlaceExplanationQuery,
+          response: { 200: ExplanationSchema },
+        },
+      },
+      async (request) => {
+        const { productionId } = request.params;
+        const { place } = request.query;
+        return toExplanationBody(await service.explainPlace(actorOf(request), productionId, place));
       },
     );
 

@@ -1,4 +1,6 @@
 import { serviceDateOf } from '../../core/calendar/index.ts';
+import { explainPlace } from '../../core/central/index.ts';
+import { chain, evaluate, type ExplanationGraph } from '../../core/explanation/index.ts';
 import {
   invalid,
   lostUpdate,
@@ -109,6 +111,33 @@ export class ProductionsService {
       return changed;
     });
     return this.#one(saved);
+  }
+
+  /**
+   * Why a place costs what it does.
+   * @param place which of the decision's places, best first
+   * @throws Refusal `not-found` where nothing was decided or there is no such place
+   */
+  async explainPlace(
+    actor: Actor,
+    id: string,
+    place: number,
+  ): Promise<{
+    readonly nodeId: string;
+    readonly value: number;
+    readonly graph: ExplanationGraph;
+    readonly lines: readonly string[];
+  }> {
+    const { production, siteNames } = await this.get(actor, id);
+    const worked = production.decision?.places[place];
+    if (!worked) throw notFound('place worked out', String(place));
+    const { node, graph } = explainPlace(worked, (siteId) => siteNames.get(siteId) ?? siteId);
+    return {
+      nodeId: node,
+      value: orRefuse(evaluate(graph, node)),
+      graph,
+      lines: orRefuse(chain(graph, node)),
+    };
   }
 
   async #find(

@@ -1,5 +1,5 @@
-import type { Place } from '../../core/central/index.ts';
-import type { CentralProduction } from './central-production.ports.ts';
+import { isSamePlace, wordsOfChoice, type Place } from '../../core/central/index.ts';
+import type { CentralProduction, PlaceDecision } from './central-production.ports.ts';
 
 /** Where a component is made by a rule: as fixed, or as decided; every site for itself before that. */
 export function standingPlace({
@@ -15,6 +15,16 @@ export function standingPlace({
   }
   const makerSiteId = makerSiteIds[0] ?? null;
   return { makerSiteId, receiverSiteIds: siteIds.filter((id) => id !== makerSiteId) };
+}
+
+/** Why a component is made where it is, in words. */
+export function wordsOfDecision(
+  decision: PlaceDecision,
+  nameOf: (siteId: string) => string,
+): string {
+  const chosen = decision.places.find((one) => isSamePlace(one, decision));
+  if (!chosen) return '';
+  return wordsOfChoice({ why: decision.why, chosen, places: decision.places }, nameOf);
 }
 
 /** @returns whether the rule still holds for some service date from this one on */

@@ -38,7 +38,11 @@ export interface CentralRead {
   /** Transfers to it that its plan may still ask for otherwise. */
   readonly open: readonly Transfer[];
   /** What other sites ask of it. */
-  readonly asked: readonly AskedOfMaker[];
+  readonly asked: readonly (AskedOfMaker & {
+    readonly productionId: string;
+    /** It can still be asked for otherwise. */
+    readonly isOpen: boolean;
+  })[];
   readonly warnings: readonly string[];
   /** See `centralStands`. */
   readonly stands: string;
@@ -83,10 +87,11 @@ export async function readCentral(work: PrepWork, ask: CentralAsk): Promise<Cent
     })),
   );
   const nowMin = minutesOf(now);
-  const isOpen = (row: Transfer): boolean => {
-    const cutoffHours = routeBetween(routes, row.fromSiteId, site.id)?.cutoffHours ?? 0;
+  const isOpenTo = (row: Transfer, toSiteId: string): boolean => {
+    const cutoffHours = routeBetween(routes, row.fromSiteId, toSiteId)?.cutoffHours ?? 0;
     return row.status === 'planned' && minutesOf(row.leavesAt) - cutoffHours * 60 > nowMin;
   };
+  const isOpen = (row: Transfer): boolean => isOpenTo(row, site.id);
   const open = comingRows.filter(isOpen);
   const makers = [...new Set(mine.map((one) => standingPlace(one).makerSiteId ?? ''))];
   const from: SupplyFrom[] = [];
@@ -107,7 +112,7 @@ export async function readCentral(work: PrepWork, ask: CentralAsk): Promise<Cent
     rules: mine,
     coming,
     open,
-    asked: askedOf(leavingRows, names, nowMin),
+    asked: askedOf(leavingRows, names, nowMin, (row) => isOpenTo(row, row.toSiteId)),
     warnings,
     stands,
   };
@@ -122,6 +127,33 @@ export async function centralStands(
     ...(await centralProduction.coming(siteId)),
     ...(await centralProduction.leaving(siteId)),
   ]);
+}
+
+/** What stands with others once a rule were not there: what can no longer be changed stays. */
+export function withoutRule(central: CentralRead, productionId: string): CentralRead {
+  const { rules, open, asked } = central;
+  const isOther = (one: { readonly productionId: string }): boolean =>
+    one.productionId !== productionId;
+  return {
+    ...central,
+    supply: null,
+    rules: rules.filter(({ id }) => id !== productionId),
+    open: open.filter(isOther),
+    asked: asked.filter((one) => isOther(one) || !one.isOpen),
+  };
+}
+
+/** What a maker could send the site of `ask` by a rule; null where there is no way between them. */
+export async function supplyByRule(
+  work: PrepWork,
+  ask: CentralAsk,
+  rule: CentralProduction,
+  makerSiteId: string,
+): Promise<SupplyFrom | null> {
+  const route = routeBetween(await work.centralProduction.routes(), makerSiteId, ask.data.site.id);
+  if (!route) return null;
+  const items = await work.stock.items([{ itemKind: 'component', itemId: rule.componentId }]);
+  return supplyFrom(work, ask, { makerSiteId, rules: [rule], route, open: [], items });
 }
 
 function marksOf(rows: readonly Transfer[]): string {
@@ -333,7 +365,8 @@ function askedOf(
   rows: readonly Transfer[],
   names: ReadonlyMap<string, string>,
   nowMin: number,
-): readonly AskedOfMaker[] {
+  isOpen: (row: Transfer) => boolean,
+): CentralRead['asked'] {
   return rows
     .filter(
       ({ status, leavesAt }) =>
@@ -341,6 +374,8 @@ function askedOf(
     )
     .map((row) => ({
       id: row.id,
+      productionId: row.productionId,
+      isOpen: isOpen(row),
       itemId: row.componentId,
       receiverName: names.get(row.toSiteId) ?? row.toSiteId,
       // What should have left already is still needed, now.

@@ -8,3 +8,4 @@ export { PrepViewsService } from './prep-views.service.ts';
 export { prepViewsRoutes } from './prep-views.routes.ts';
 export { RemediesService } from './remedies.service.ts';
 export { remediesRoutes } from './remedies.routes.ts';
+export { placeDecisionsRoutes } from './place-decisions.routes.ts';

@@ -8,7 +8,14 @@ import { parBasis, planPars, readParTables, type PlanPars } from '../par-levels/
 import { notFound, orRefuse, Refusal, requireSite } from '../platform/index.ts';
 import type { Actor, Clock, NewId, UnitOfWork } from '../platform/index.ts';
 
-import { centralStands, readCentral, type CentralRead } from './central-input.ts';
+import {
+  centralStands,
+  readCentral,
+  withoutRule,
+  type CentralAsk,
+  type CentralRead,
+} from './central-input.ts';
+import { PlaceDecisions } from './place-decisions.ts';
 import { preparePlan } from './plan-input.ts';
 import type { PlanningData } from './planning-data.ports.ts';
 import { standingSupply, tellOthers } from './tell-others.ts';
@@ -89,8 +96,14 @@ export class PrepService {
   /** The latest plan being worked out, by site. */
   readonly #underWay = new Map<string, Promise<PlannedSite<PrepPlan>>>();
 
+  /** Decides where components are made that leads left to be worked out. */
+  readonly places: PlaceDecisions;
+
   constructor(deps: PrepDependencies) {
     this.#deps = deps;
+    this.places = new PlaceDecisions(deps, (siteId, productionId) =>
+      this.#inputWithout(siteId, productionId),
+    );
   }
 
   /**
@@ -120,6 +133,7 @@ export class PrepService {
     effort: PlanEffort = 'bound',
   ): Promise<{ readonly plan: PrepPlan; readonly siteIds: readonly string[] }> {
     requireSite(actor, siteId);
+    await this.places.renew(actor, siteId);
     return planWithMakers(siteId, (id, onlyPromised) =>
       this.#inTurn(id, id === siteId ? days : DEFAULT_PLAN_DAYS, onlyPromised, effort),
     );
@@ -189,6 +203,23 @@ export class PrepService {
     const { data, standing, expected, pars, central } = read;
     const { input } = preparePlan(data, now, days, standing, expected, pars, central);
     return { input: standingSupply(input, central), names: namesOf(data) };
+  }
+
+  /** As `inputNow`, as if a rule of central production were not there, with what was asked. */
+  async #inputWithout(
+    siteId: string,
+    productionId: string,
+  ): Promise<{ readonly input: SitePlanInput; readonly ask: CentralAsk }> {
+    const now = this.#deps.clock.now();
+    const days = DEFAULT_PLAN_DAYS;
+    const read = await this.#deps.work.run((work) => this.#read(work, siteId, now, days, true));
+    const { data, today, standing, expected, pars } = read;
+    const central = withoutRule(read.central, productionId);
+    const { input } = preparePlan(data, now, days, standing, expected, pars, central);
+    return {
+      input: standingSupply(input, central),
+      ask: { data, now, today, days, onlyPromised: false },
+    };
   }
 
   async #read(

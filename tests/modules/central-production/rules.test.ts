@@ -127,7 +127,6 @@ describe('a rule of who makes a component for whom', () => {
     [{ componentId: 'rcp_tart' }, '/componentId'],
     [{ componentId: 'rcp_none' }, '/componentId'],
     [{ makerSiteIds: [MAKER, SITE] }, '/makerSiteIds'],
-    [{ mode: 'decide' }, '/mode'],
     [{ makerSiteIds: ['site_none'] }, '/makerSiteIds/0'],
     [{ siteIds: [MAKER] }, '/siteIds'],
     [{ siteIds: [SITE, SITE] }, '/siteIds/1'],
