@@ -3836,6 +3836,121 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/v1/central-productions/{productionId}/decision/explanation": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** What a place that was worked out costs, from each site’s minutes up */
+        get: {
+            parameters: {
+                query?: {
+                    /** @description Which of the places worked out, counted from 0, best first. */
+                    place?: number;
+                };
+                header?: never;
+                path: {
+                    productionId: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["Explanation"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/central-productions/{productionId}/decision": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Weigh every place again, planned through at the sites concerned */
+        post: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    productionId: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["CentralProduction"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/transfer-routes": {
         parameters: {
             query?: never;
@@ -14073,6 +14188,8 @@ export interface components {
                 decidedBy: string;
                 /** @enum {string} */
                 why: "less-short" | "less-work" | "stands" | "only-one";
+                /** @description Why, with the figures that decided it. */
+                words: string;
                 places: {
                     makerSiteId: string | null;
                     receiverSiteIds: string[];
@@ -14084,7 +14201,20 @@ export interface components {
                     carryingMin: number;
                     totalMin: number;
                     trips: number;
+                    /** @description What would be short at all sites, in batches. */
                     shortBatches: number;
+                    /** @description What it means for each site; the totals add these up. */
+                    sites: {
+                        site: {
+                            id: string;
+                            name: string;
+                        };
+                        workMin: number;
+                        planMin: number;
+                        carryingMin: number;
+                        trips: number;
+                        shortBatches: number;
+                    }[];
                 }[];
                 leftOut: {
                     makerSiteId: string;
@@ -14097,6 +14227,31 @@ export interface components {
         };
         CentralProductionListInput: {
             items: components["schemas"]["CentralProductionInput"][];
+        };
+        ExplanationInput: {
+            node: string;
+            value: number;
+            lines: string[];
+            nodes: {
+                id: string;
+                label: string;
+                value: number;
+                unit: string;
+                formula: string;
+                inputs: {
+                    nodeId: string;
+                    factor?: number;
+                    role?: string;
+                }[];
+                parameters?: {
+                    [key: string]: number | string;
+                };
+                source?: {
+                    kind: string;
+                    id: string;
+                    note?: string;
+                };
+            }[];
         };
         /** @enum {string} */
         ItemKindInput: "ingredient" | "component";
@@ -14474,31 +14629,6 @@ export interface components {
                 } | null;
             }[];
             notice: string;
-        };
-        ExplanationInput: {
-            node: string;
-            value: number;
-            lines: string[];
-            nodes: {
-                id: string;
-                label: string;
-                value: number;
-                unit: string;
-                formula: string;
-                inputs: {
-                    nodeId: string;
-                    factor?: number;
-                    role?: string;
-                }[];
-                parameters?: {
-                    [key: string]: number | string;
-                };
-                source?: {
-                    kind: string;
-                    id: string;
-                    note?: string;
-                };
-            }[];
         };
         CarryBodyInput: {
             /** @description How much of each lot. What came is said of every lot that left. */
@@ -18606,6 +18736,8 @@ export interface components {
                 decidedBy: string;
                 /** @enum {string} */
                 why: "less-short" | "less-work" | "stands" | "only-one";
+                /** @description Why, with the figures that decided it. */
+                words: string;
                 places: {
                     makerSiteId: string | null;
                     receiverSiteIds: string[];
@@ -18617,7 +18749,20 @@ export interface components {
                     carryingMin: number;
                     totalMin: number;
                     trips: number;
+                    /** @description What would be short at all sites, in batches. */
                     shortBatches: number;
+                    /** @description What it means for each site; the totals add these up. */
+                    sites: {
+                        site: {
+                            id: string;
+                            name: string;
+                        };
+                        workMin: number;
+                        planMin: number;
+                        carryingMin: number;
+                        trips: number;
+                        shortBatches: number;
+                    }[];
                 }[];
                 leftOut: {
                     makerSiteId: string;
@@ -18630,6 +18775,31 @@ export interface components {
         };
         CentralProductionList: {
             items: components["schemas"]["CentralProduction"][];
+        };
+        Explanation: {
+            node: string;
+            value: number;
+            lines: string[];
+            nodes: {
+                id: string;
+                label: string;
+                value: number;
+                unit: string;
+                formula: string;
+                inputs: {
+                    nodeId: string;
+                    factor?: number;
+                    role?: string;
+                }[];
+                parameters?: {
+                    [key: string]: number | string;
+                };
+                source?: {
+                    kind: string;
+                    id: string;
+                    note?: string;
+                };
+            }[];
         };
         /** @enum {string} */
         ItemKind: "ingredient" | "component";
@@ -19007,31 +19177,6 @@ export interface components {
                 } | null;
             }[];
             notice: string;
-        };
-        Explanation: {
-            node: string;
-            value: number;
-            lines: string[];
-            nodes: {
-                id: string;
-                label: string;
-                value: number;
-                unit: string;
-                formula: string;
-                inputs: {
-                    nodeId: string;
-                    factor?: number;
-                    role?: string;
-                }[];
-                parameters?: {
-                    [key: string]: number | string;
-                };
-                source?: {
-                    kind: string;
-                    id: string;
-                    note?: string;
-                };
-            }[];
         };
         CarryBody: {
             /** @description How much of each lot. What came is said of every lot that left. */
