@@ -1,4 +1,4 @@
-import type { MilpBuilder } from '../milp/index.ts';
+import type { MilpBuilder, MilpVariable } from '../milp/index.ts';
 import type { DatedNeed } from '../netting/index.ts';
 import type { ProductionSlot } from './batch-plan.ts';
 import { ceilWhole, maxSteps, minSteps, stepQuantity } from './batch-rule.ts';
@@ -14,6 +14,7 @@ import {
 } from './evaluate-runs.ts';
 import type { JointComponent } from './joint-problem.ts';
 import { keptSteps } from './position-recursion.ts';
+import type { SlotWindow } from './slot-windows.ts';
 
 /** What the model minimises and what it may leave short. */
 export interface ModelAim {
@@ -22,6 +23,10 @@ export interface ModelAim {
   readonly mostShort: number;
   /** Also forbid serving a need from a later batch while an earlier-expiring one goes unused. */
   readonly firstExpiringFirst: boolean;
+  /** How much runs may go short of a component, base units, by id; left out = nothing. */
+  readonly runsShort?: ReadonlyMap<string, number>;
+  /** What a component's own terms cost at least, by id, where that is known. */
+  readonly leastCost?: ReadonlyMap<string, number>;
 }
 
 interface Supply {
@@ -60,6 +65,7 @@ export class ComponentRows {
   /** Amount variables by supply id, then need id. */
   private readonly amounts = new Map<string, Map<string, number>>();
   private readonly surplus = new Map<string, number>();
+  private readonly costs: [number, number][] = [];
 
   constructor(
     private readonly model: MilpBuilder,
@@ -92,14 +98,19 @@ export class ComponentRows {
   }
 
   private variable(name: string, cost: number, upper: number, integer: boolean): number {
-    const full = `${this.part.component.id} ${name}`;
-    return this.model.addVariable({
-      name: full,
+    return this.added({
+      name: `${this.part.component.id} ${name}`,
       cost: this.priced(cost),
       lower: 0,
       upper,
       integer,
     });
+  }
+
+  private added(variable: MilpVariable): number {
+    const index = this.model.addVariable(variable);
+    if (variable.cost !== 0) this.costs.push([index, variable.cost]);
+    return index;
   }
 
   private servable(supply: Supply): readonly ModelNeed[] {
@@ -159,7 +170,7 @@ export class ComponentRows {
 
   private addConstant(cost: number): void {
     if (cost !== 0) {
-      this.model.addVariable({
+      this.added({
         name: 'constant',
         cost: this.priced(cost),
         lower: 1,
@@ -260,6 +271,8 @@ export class ComponentRows {
   /** @returns terms of the unmet total, in batches */
   addNeeds(stepVariables: ReadonlyMap<string, RunVariables>): [number, number][] {
     const shorts: [number, number][] = [];
+    const ofRuns: [number, number][] = [];
+    const runsShort = this.aim.runsShort?.get(this.part.component.id) ?? 0;
     for (const { need, most, causedBy } of this.needs) {
       const terms = this.supplies.flatMap(({ id }): [number, number][] => {
         const amount = this.amounts.get(id)?.get(need.id);
@@ -268,6 +281,11 @@ export class ComponentRows {
       if (causedBy) {
         const count = stepVariables.get(causedBy.key)?.count;
         if (count === undefined) throw new Error('Users come before what they use');
+        if (runsShort > 0) {
+          const short = this.variable(`short ${need.id}`, 0, Math.min(most, runsShort), false);
+          ofRuns.push([short, 1]);
+          terms.push([short, 1]);
+        }
         this.row(`cover ${need.id}`, [...terms, [count, -causedBy.perStep]], 0, 0);
         continue;
       }
@@ -287,7 +305,43 @@ export class ComponentRows {
       shorts.push([short, perBatch]);
       this.row(`cover ${need.id}`, [...terms, [short, 1]], most, most);
     }
+    if (ofRuns.length > 0) this.row('short for runs', ofRuns, -Infinity, runsShort);
     return shorts;
+  }
+
+  /** What must be made in stretches of slots, and the least the component can cost. */
+  addLeast(windows: readonly SlotWindow[], stepVariables: ReadonlyMap<string, RunVariables>): void {
+    for (const [i, { slotIds, steps, shortest, addedUp }] of windows.entries()) {
+      const runs = slotIds.flatMap(
+        (id) => stepVariables.get(keyOf(this.part.component.id, id)) ?? [],
+      );
+      if (addedUp || runs.length === 0) continue;
+      const counts = runs.map(({ count }): [number, number] => [count, 1]);
+      this.row(`steps in stretch ${i}`, counts, steps, Infinity);
+      if (!shortest) continue;
+      const made = runs.map((run): [number, number] => [run.made, 1]);
+      this.row(`made in stretch ${i}`, made, 1, Infinity);
+    }
+    const least = this.aim.leastCost?.get(this.part.component.id) ?? 0;
+    if (least > 0) this.row('own cost', this.costs, least, Infinity);
+  }
+
+  /** A run that is made has a run of each input that can serve it, where no stock can. */
+  addFirstRuns(stepVariables: ReadonlyMap<string, RunVariables>): void {
+    if (this.aim.runsShort?.has(this.part.component.id)) return;
+    for (const { need, causedBy } of this.needs) {
+      const made = causedBy && stepVariables.get(causedBy.key)?.made;
+      if (made === undefined) continue;
+      const able = this.supplies.filter(
+        ({ readyMin, useByMin }) => readyMin <= need.atMin && useByMin >= need.untilMin,
+      );
+      if (able.some(({ slot }) => slot === undefined)) continue;
+      const runs = able.flatMap(
+        ({ id }) => stepVariables.get(keyOf(this.part.component.id, id)) ?? [],
+      );
+      const terms = runs.map((run): [number, number] => [run.made, 1]);
+      this.row(`run for ${need.id}`, [...terms, [made, -1]], 0, Infinity);
+    }
   }
 
   addFirstExpiringFirst(): void {

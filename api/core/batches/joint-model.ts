@@ -6,6 +6,7 @@ import { ComponentRows, keyOf } from './component-rows.ts';
 import type { ModelAim, ModelNeed, RunVariables } from './component-rows.ts';
 import { dependentNeed } from './joint-problem.ts';
 import type { JointComponent, JointSteps, SharedCapacity } from './joint-problem.ts';
+import { slotWindows } from './slot-windows.ts';
 
 /** A model and the way between its variables and steps per slot. */
 export interface JointModel {
@@ -26,6 +27,8 @@ export interface JointModel {
  *   least · z ≤ n ≤ most · z      batch limits
  *   x ≤ need · z                  (implied; tightens the relaxation as in facility location)
  *   Σ perRun · z + perBatch · n ≤ capacity
+ *   Σ n ≥ steps, Σ z ≥ 1          (implied; what must be made in a stretch of slots, `slotWindows`)
+ *   Σ z ≥ z of the user           (implied; a run of a user has a run that can serve it)
  * and, on demand, first-expiring first: v = 1 when a supply is left with a surplus, then no need it
  * could serve is served from supplies that expire later.
  * The objective is the cost of evaluateRuns.
@@ -42,12 +45,18 @@ export function jointModel(
   const mostMade = new Map<string, number>();
   const loads = new Map(capacities.map(({ id }) => [id, [] as [number, number][]]));
   const shorts: [number, number][] = [];
+  const nothingShort = aim.minimise === 'cost' && aim.mostShort === 0;
+  const windows = nothingShort ? slotWindows(ordered, aim.runsShort) : undefined;
   for (const component of ordered) {
     const needs = modelNeeds(component, ordered, stepVariables, mostMade);
     const part = new ComponentRows(model, component, needs, aim);
     part.addSupplies(stepVariables, mostMade, loads);
     shorts.push(...part.addNeeds(stepVariables));
     if (aim.firstExpiringFirst) part.addFirstExpiringFirst();
+    if (windows) {
+      part.addLeast(windows.get(component.component.id) ?? [], stepVariables);
+      part.addFirstRuns(stepVariables);
+    }
   }
   for (const { id, capacity } of capacities) {
     const terms = loads.get(id) ?? [];

@@ -43,6 +43,8 @@ const TOGETHER_MIN = 4 * 60;
 export interface PlacedRuns {
   /** As chosen, with cost and bound. */
   readonly chosen: ComponentRuns;
+  /** Chosen from what was left after other choices had found no room. */
+  readonly cut: boolean;
   /** As placed: what each serves at its true times. */
   readonly played: ComponentRuns;
   readonly placed: ReadonlyMap<string, PlacedRun>;
@@ -62,24 +64,31 @@ export interface PlacedRuns {
 export function choosePlacedRuns(asked: RunsAsked, draft: PlanDraft): Result<PlacedRuns> {
   const room = new Map<string, number>();
   const blocks: Blocked[] = [];
-  let best: { readonly runs: ComponentRuns; readonly short: number } | undefined;
+  let best: Choice | undefined;
   for (let strike = 0; strike <= MOST_STRIKES; strike += 1) {
     const runs = componentRuns(asked, room);
     if (!runs.ok) return runs;
     const attempt = placeAll(runs.value, asked, draft);
     const failing = attempt.makings.filter(({ late }) => late).map(({ slotId }) => slotId);
     const stuck = [...failing, ...attempt.homeless.map(({ slot }) => slot.id)];
-    if (stuck.length === 0) return finished(runs.value, attempt, asked, blocks);
+    const choice = { runs: runs.value, cut: room.size > 0 };
+    if (stuck.length === 0) return finished(choice, attempt, asked, blocks);
     for (const { blocked } of [...attempt.placed.values(), ...attempt.homeless]) {
       if (blocked) blocks.push(blocked);
     }
     attempt.undo();
     const short = shortBatches(runs.value, stuck, asked);
-    if (!best || short < best.short - 1e-9) best = { runs: runs.value, short };
+    if (!best || short < best.short - 1e-9) best = { ...choice, short };
     for (const slotId of stuck) room.set(slotId, attempt.fits.get(slotId) ?? 0);
   }
   if (!best) throw new Error('At least one choice has been tried');
-  return finished(best.runs, placeAll(best.runs, asked, draft), asked, blocks);
+  return finished(best, placeAll(best.runs, asked, draft), asked, blocks);
+}
+
+interface Choice {
+  readonly runs: ComponentRuns;
+  readonly cut: boolean;
+  readonly short: number;
 }
 
 function shortBatches(
@@ -262,7 +271,7 @@ export function makingsIn(
 }
 
 function finished(
-  chosen: ComponentRuns,
+  { runs: chosen, cut }: Omit<Choice, 'short'>,
   attempt: Attempt,
   asked: RunsAsked,
   blocks: readonly Blocked[],
@@ -270,5 +279,5 @@ function finished(
   const { placed, homeless } = attempt;
   const played = decidedRuns(asked, [...placed.values()]);
   if (!played.ok) return played;
-  return ok({ chosen, played: played.value, placed, homeless, blocks });
+  return ok({ chosen, cut, played: played.value, placed, homeless, blocks });
 }

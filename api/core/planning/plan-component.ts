@@ -1,4 +1,3 @@
-import type { BatchPlan } from '../batches/index.ts';
 import type { LotAllocation, LotOnHand } from '../netting/index.ts';
 import { netNeeds } from '../netting/index.ts';
 import type { Item } from '../recipe-graph/index.ts';
@@ -14,7 +13,7 @@ import { blockedReason, tightRuns } from './tight-runs.ts';
 import type { OpenNeed } from './open-needs.ts';
 import type { PlanDraft } from './plan-draft.ts';
 import type { PlanVersion } from './plan-input.ts';
-import type { ComponentMethod, Shortage } from './plan-output.ts';
+import type { Shortage } from './plan-output.ts';
 import { starterVersion } from './starter-version.ts';
 import { stepsOf } from './production-slots.ts';
 
@@ -64,7 +63,7 @@ export function planComponent(item: Item, draft: PlanDraft): Result<void> {
     const planned = choosePlacedRuns(asked, draft);
     if (!planned.ok) return planned;
     lots = planned.value.played.plan.stockLeft;
-    draft.methods.push(methodOf(item, version, planned.value.chosen.plan));
+    noteChoice(item, version, planned.value, draft);
     draft.tight.push(...tightRuns(item, planned.value, draft));
     addRuns(item, version, group, planned.value, draft);
   }
@@ -72,16 +71,26 @@ export function planComponent(item: Item, draft: PlanDraft): Result<void> {
   return ok(undefined);
 }
 
-function methodOf(item: Item, version: PlanVersion, plan: BatchPlan): ComponentMethod {
-  return {
+/** How the runs were chosen, what that costs and leaves short. */
+function noteChoice(
+  item: Item,
+  version: PlanVersion,
+  { chosen, cut }: PlacedRuns,
+  draft: PlanDraft,
+): void {
+  const { plan, unmet } = chosen;
+  if (cut) draft.cut.add(item.id);
+  for (const { needId, quantity } of unmet) draft.unmet.set(needId, quantity);
+  draft.methods.push({
     itemId: item.id,
     versionId: version.versionId,
     method: plan.method,
     // What stock costs while it waits is no choice of this plan's, and would hide what is.
     costMin: plan.cost - plan.breakdown.idle,
-    boundMin: Math.max(0, plan.bound - plan.breakdown.idle),
-    unmet: plan.unmet.reduce((sum, { quantity }) => sum + quantity, 0),
-  };
+    // The best of chances that were cut or struck out says nothing of those there were.
+    boundMin: cut ? 0 : Math.max(0, plan.bound - plan.breakdown.idle),
+    unmet: unmet.reduce((sum, { quantity }) => sum + quantity, 0),
+  });
 }
 
 /**

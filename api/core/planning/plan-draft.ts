@@ -66,6 +66,10 @@ export class PlanDraft {
   /** Runs that a search over all components would have, by component. */
   readonly wishes: ReadonlyMap<string, readonly WishedRun[]>;
   readonly methods: ComponentMethod[] = [];
+  /** Components whose own best choice found no room on people and equipment. */
+  readonly cut = new Set<string>();
+  /** What runs as chosen leave short of a need, base units, by need. */
+  readonly unmet = new Map<string, number>();
   readonly tight: TightRun[] = [];
   /** What people and equipment have left. */
   readonly placer: SitePlacer;

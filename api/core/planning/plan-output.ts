@@ -116,7 +116,7 @@ export interface PlanSolution {
    */
   readonly method: 'level-by-level' | 'together';
   readonly costMin: number;
-  /** No choice among the same chances, leaving as little unmet, costs less. */
+  /** No choice among the same chances that meets what this plan meets costs less. */
   readonly boundMin: number;
   /** (cost − bound) / cost; 0 when proven best. */
   readonly gap: number;

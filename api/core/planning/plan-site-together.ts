@@ -6,7 +6,7 @@ import { ok } from '../shared/result.ts';
 import type { WishedRun } from './component-runs.ts';
 import { jointComponents } from './joint-components.ts';
 import type { PlanTogetherProblem } from './joint-components.ts';
-import { linkedBounds, searchedBounds } from './plan-bound.ts';
+import { linkedBounds } from './plan-bound.ts';
 import type { PlanDraft } from './plan-draft.ts';
 import type { SitePlanInput } from './plan-input.ts';
 import type { SitePlan } from './plan-output.ts';
@@ -42,16 +42,12 @@ export async function planSiteTogether(
   const chosen = levelByLevel(prepared.value);
   if (!chosen.ok) return chosen;
   const { draft } = chosen.value;
-  const bounds = new Map(await linkedBounds(draft, solver));
   let best: Drafted = chosen.value;
   let searched = false;
   if (search) {
     const problem = jointComponents(draft, 'as planned');
     const found = await planTogether(problem, { solver, limits: search });
     if (!found.ok) return found;
-    for (const [key, bound] of searchedBounds(found.value, problem.components, draft)) {
-      bounds.set(key, Math.max(bounds.get(key) ?? 0, bound));
-    }
     const wishes = wishesFrom(found.value.steps, problem);
     const kept = levelByLevel({ ...prepared.value, wishes });
     if (!kept.ok) return kept;
@@ -60,7 +56,8 @@ export async function planSiteTogether(
       searched = true;
     }
   }
-  const solution = boundedSolution(best.draft, draft, bounds, searched);
+  const bounds = await linkedBounds(best.draft, solver, search);
+  const solution = boundedSolution(best.draft, bounds, searched);
   return ok({ ...best.plan, solution });
 }
 

@@ -74,16 +74,14 @@ export function levelSolution(draft: PlanDraft): PlanSolution {
 /**
  * What a plan can say of itself where its linked components have been bounded together.
  *
- * @param level the plan made level by level: it has the exact plan of each component that stands alone
- * @param bounds by set of linked components (`linkedBounds`)
+ * @param bounds by set of linked components, and of what found no room (`linkedBounds`)
  * @param searched whether the plan keeps to what a search over all components found
  */
 export function boundedSolution(
   draft: PlanDraft,
-  level: PlanDraft,
   bounds: ReadonlyMap<string, number>,
   searched: boolean,
 ): PlanSolution {
   const together = [...bounds.values()].reduce((sum, bound) => sum + bound, 0);
-  return solution(searched ? 'together' : 'level-by-level', draft, aloneBound(level) + together);
+  return solution(searched ? 'together' : 'level-by-level', draft, aloneBound(draft) + together);
 }
