@@ -4,6 +4,7 @@ import type { Db } from './database.ts';
 import { fromJson, fromServiceDate, toServiceDate } from './row-values.ts';
 
 const MADE = ['made', 'undone'];
+const MOVED = ['used', 'wasted', 'sent', 'came'];
 
 /** What happened to stock and tasks over some days, over Prisma. */
 export function createAfterwardsRepository(db: Db): AfterwardsRepository {
@@ -11,7 +12,7 @@ export function createAfterwardsRepository(db: Db): AfterwardsRepository {
     async stockFacts({ siteId, from, before, fromDate, toDate }) {
       const lot = { siteId, itemKind: 'component' };
       const rows = await db.stockMovement.findMany({
-        where: { at: { gte: from, lt: before }, kind: { in: [...MADE, 'used', 'wasted'] }, lot },
+        where: { at: { gte: from, lt: before }, kind: { in: [...MADE, ...MOVED] }, lot },
         select: {
           kind: true,
           quantity: true,
@@ -41,6 +42,9 @@ export function createAfterwardsRepository(db: Db): AfterwardsRepository {
           .filter((row) => row.kind === 'made' || row.quantity < 0)
           .map((row) => ({ itemId: row.lot.itemId, quantity: row.quantity })),
         used: of('used').map((row) => ({ itemId: row.lot.itemId, quantity: -row.quantity })),
+        // What was taken back comes in as 'sent' and is no longer counted.
+        sent: of('sent').map((row) => ({ itemId: row.lot.itemId, quantity: -row.quantity })),
+        came: of('came').map((row) => ({ itemId: row.lot.itemId, quantity: row.quantity })),
         sold: sold.map((row) => ({ itemId: row.lot.itemId, quantity: -row.quantity })),
         wasted: of('wasted').map((row) => ({
           itemId: row.lot.itemId,

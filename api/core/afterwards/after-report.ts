@@ -29,6 +29,9 @@ export interface AfterFacts {
   readonly made: readonly Plain[];
   readonly used: readonly Plain[];
   readonly sold: readonly Plain[];
+  /** What left for another site, and what came from one. */
+  readonly sent: readonly Plain[];
+  readonly came: readonly Plain[];
   readonly wasted: readonly Reasoned[];
   /** Counts: above zero there was more than the record, below zero less. */
   readonly drift: readonly Plain[];
@@ -46,6 +49,8 @@ export interface AfterRow {
   readonly made: number;
   readonly used: number;
   readonly sold: number;
+  readonly sent: number;
+  readonly came: number;
   readonly wasted: number;
   readonly wastedBy: readonly { readonly reason: string; readonly quantity: number }[];
   readonly drift: number;
@@ -79,6 +84,8 @@ export function afterReport(facts: AfterFacts): readonly AfterRow[] {
       ...facts.made,
       ...facts.used,
       ...facts.sold,
+      ...facts.sent,
+      ...facts.came,
       ...facts.wasted,
       ...facts.drift,
       ...shorts,
@@ -101,6 +108,8 @@ export function afterReport(facts: AfterFacts): readonly AfterRow[] {
       made: total(facts.made),
       used: total(facts.used),
       sold: total(facts.sold),
+      sent: total(facts.sent),
+      came: total(facts.came),
       wasted,
       wastedBy: byKey(of(facts.wasted), (one) => one.reason).map(([reason, rows]) => ({
         reason,
@@ -118,6 +127,25 @@ export function afterReport(facts: AfterFacts): readonly AfterRow[] {
       wasteBeyondExpected: wasted - expectedWaste,
     };
   });
+}
+
+/**
+ * What happened at several sites, as one: the report of it adds their reports up. What one sent
+ * another is in it twice, as sent and as come; where they differ, it is on its way or was lost.
+ */
+export function factsTogether(all: readonly AfterFacts[]): AfterFacts {
+  return {
+    made: all.flatMap((one) => one.made),
+    used: all.flatMap((one) => one.used),
+    sold: all.flatMap((one) => one.sold),
+    sent: all.flatMap((one) => one.sent),
+    came: all.flatMap((one) => one.came),
+    wasted: all.flatMap((one) => one.wasted),
+    drift: all.flatMap((one) => one.drift),
+    foreseenShort: all.flatMap((one) => one.foreseenShort),
+    tasks: all.flatMap((one) => one.tasks),
+    expectedWaste: all.flatMap((one) => one.expectedWaste),
+  };
 }
 
 function shortOf(task: EndedTask): readonly (Reasoned & { readonly words: string | null })[] {

@@ -31,7 +31,7 @@ export interface SoldOutDish {
 export interface AfterwardsRepository {
   stockFacts(
     stretch: Stretch,
-  ): Promise<Pick<AfterFacts, 'made' | 'used' | 'sold' | 'wasted' | 'drift'>>;
+  ): Promise<Pick<AfterFacts, 'made' | 'used' | 'sold' | 'sent' | 'came' | 'wasted' | 'drift'>>;
   /** Tasks of these days that a plan still stood by. */
   tasks(stretch: Stretch): Promise<readonly EndedTask[]>;
   /** When each plan that covers some of these days was worked out, oldest first. */

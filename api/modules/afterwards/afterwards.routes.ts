@@ -1,57 +1,26 @@
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod';
 import { z } from 'zod';
-import { codeOfBase } from '../../core/quantity/index.ts';
-import { AfterwardsSchema, StretchQuery } from './afterwards.schema.ts';
-import type { AfterLine, Afterwards, AfterwardsService } from './afterwards.service.ts';
+import { toCsv } from '../../core/exports/index.ts';
+import { actorOf } from '../../http/access.ts';
+import { AFTER_HEADER, afterCells, toAfterBody, toGroupBody } from './afterwards-body.ts';
+import { AfterwardsSchema, GroupAfterwardsSchema, StretchQuery } from './afterwards.schema.ts';
+import type { AfterwardsService } from './afterwards.service.ts';
 
-function toLineBody(line: AfterLine) {
-  const amount = (value: number) => ({ value, unit: codeOfBase(line.baseUnit) });
-  return {
-    component: { id: line.itemId, name: line.name },
-    planned: amount(line.planned),
-    made: amount(line.made),
-    used: amount(line.used),
-    sold: amount(line.sold),
-    wasted: amount(line.wasted),
-    wastedBy: line.wastedBy.map(({ reason, quantity }) => ({ reason, amount: amount(quantity) })),
-    drift: amount(line.drift),
-    short: amount(line.short),
-    shortBy: line.shortBy.map(({ cause, quantity, words }) => ({
-      cause,
-      amount: amount(quantity),
-      words: [...words],
-    })),
-    plannedSurplus: amount(line.plannedSurplus),
-    expectedWaste: amount(line.expectedWaste),
-    wasteBeyondExpected: amount(line.wasteBeyondExpected),
-  };
-}
+const CSV = 'text/csv; charset=utf-8; header=present';
+const csvFile = { produces: ['text/csv'], response: { 200: z.string() } };
 
-function toBody(report: Afterwards): z.infer<typeof AfterwardsSchema> {
-  return {
-    site: { id: report.siteId, name: report.siteName },
-    from: report.fromDate,
-    to: report.toDate,
-    lines: report.lines.map(toLineBody),
-    soldOut: report.soldOut.map(({ dishName, serviceName, serviceDate, soldOutAt }) => ({
-      dish: dishName,
-      service: serviceName,
-      serviceDate,
-      soldOutAt: soldOutAt.toISOString(),
-    })),
-    daysWithoutPlan: [...report.daysWithoutPlan],
-  };
-}
-
-/** How the days went, site by site. */
+/** How the days went, site by site and all together. */
 export function afterwardsRoutes(afterwards: AfterwardsService): FastifyPluginAsyncZod {
   return async (app) => {
+    const tags = ['afterwards'];
+    const config = { access: 'signed-in' } as const;
+
     app.get(
       '/sites/:siteId/afterwards',
       {
-        config: { access: 'signed-in' },
+        config,
         schema: {
-          tags: ['afterwards'],
+          tags,
           summary: 'Made, used, thrown away and missing by component, against what plans expected',
           params: z.object({ siteId: z.string() }),
           querystring: StretchQuery,
@@ -60,7 +29,49 @@ export function afterwardsRoutes(afterwards: AfterwardsService): FastifyPluginAs
       },
       async (request) => {
         const { from, to } = request.query;
-        return toBody(await afterwards.of(request.params.siteId, from, to));
+        return toAfterBody(await afterwards.of(request.params.siteId, from, to));
+      },
+    );
+
+    app.get(
+      '/afterwards',
+      {
+        config,
+        schema: {
+          tags,
+          summary: 'The same of all one’s sites together, with each of them beside',
+          querystring: StretchQuery,
+          response: { 200: GroupAfterwardsSchema },
+        },
+      },
+      async (request) => {
+        const { from, to } = request.query;
+        return toGroupBody(await afterwards.ofGroup(actorOf(request), from, to));
+      },
+    );
+
+    app.get(
+      '/afterwards.csv',
+      {
+        config,
+        schema: {
+          tags,
+          summary:
+            'A row for each component and site, in base units, causes in columns of their own',
+          querystring: StretchQuery,
+          ...csvFile,
+        },
+      },
+      async (request, reply) => {
+        const { from, to } = request.query;
+        const report = await afterwards.ofGroup(actorOf(request), from, to);
+        return reply
+          .type(CSV)
+          .header(
+            'content-disposition',
+            `attachment; filename="afterwards-${report.fromDate}-${report.toDate}.csv"`,
+          )
+          .send(toCsv(AFTER_HEADER, afterCells(report)));
       },
     );
   };

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { expect, it } from 'vitest';
-import { afterReport, type AfterFacts } from '../../../api/core/afterwards/index.ts';
+import { afterReport, factsTogether, type AfterFacts } from '../../../api/core/afterwards/index.ts';
 
 const itemId = fc.constantFrom('curd', 'shell', 'sorbet');
 const quantity = fc.integer({ min: 0, max: 1000 });
@@ -13,6 +13,8 @@ const facts: fc.Arbitrary<AfterFacts> = fc.record({
   made: plain,
   used: plain,
   sold: plain,
+  sent: plain,
+  came: plain,
   wasted: reasoned,
   drift: plain,
   foreseenShort: reasoned,
@@ -36,9 +38,9 @@ it('loses nothing and counts nothing twice: rows add up to the facts, causes to 
   fc.assert(
     fc.property(facts, (given) => {
       const rows = afterReport(given);
-      const total = (key: 'made' | 'used' | 'sold' | 'wasted' | 'drift') =>
+      const total = (key: 'made' | 'used' | 'sold' | 'sent' | 'came' | 'wasted' | 'drift') =>
         rows.reduce((all, row) => all + row[key], 0);
-      for (const key of ['made', 'used', 'sold', 'wasted', 'drift'] as const) {
+      for (const key of ['made', 'used', 'sold', 'sent', 'came', 'wasted', 'drift'] as const) {
         expect(total(key)).toBe(sum(given[key]));
       }
       for (const row of rows) {
@@ -53,7 +55,16 @@ it('loses nothing and counts nothing twice: rows add up to the facts, causes to 
 
 it('is short by what was needed of a task given up, by the rest of one that gave less', () => {
   const task = { itemId: 'curd', planned: 1200, needed: 900, reason: null };
-  const none = { made: [], used: [], sold: [], wasted: [], drift: [], foreseenShort: [] };
+  const none = {
+    made: [],
+    used: [],
+    sold: [],
+    sent: [],
+    came: [],
+    wasted: [],
+    drift: [],
+    foreseenShort: [],
+  };
   const [row] = afterReport({
     ...none,
     expectedWaste: [{ itemId: 'curd', quantity: 50 }],
@@ -68,4 +79,34 @@ it('is short by what was needed of a task given up, by the rest of one that gave
     { cause: 'made-less', quantity: 200, words: [] },
   ]);
   expect(row).toMatchObject({ plannedSurplus: 900, expectedWaste: 950, wasteBeyondExpected: -950 });
+});
+
+it('of several sites together adds their reports up, component by component and cause by cause', () => {
+  fc.assert(
+    fc.property(fc.array(facts, { minLength: 1, maxLength: 4 }), (sites) => {
+      const each = sites.flatMap(afterReport);
+      const together = afterReport(factsTogether(sites));
+      expect(together.map((row) => row.itemId)).toEqual(
+        [...new Set(each.map((row) => row.itemId))].sort(),
+      );
+      for (const row of together) {
+        const own = each.filter((one) => one.itemId === row.itemId);
+        for (const key of [
+          'planned',
+          'made',
+          'sent',
+          'came',
+          'short',
+          'expectedWaste',
+          'wasteBeyondExpected',
+        ] as const) {
+          expect(row[key]).toBe(own.reduce((all, one) => all + one[key], 0));
+        }
+        for (const { cause, quantity } of row.shortBy) {
+          const of = own.flatMap((one) => one.shortBy.filter((by) => by.cause === cause));
+          expect(quantity).toBe(sum(of));
+        }
+      }
+    }),
+  );
 });
