@@ -13769,6 +13769,120 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/v1/afterwards": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The same of all one’s sites together, with each of them beside */
+        get: {
+            parameters: {
+                query?: {
+                    from?: components["schemas"]["ServiceDateInput"];
+                    to?: components["schemas"]["ServiceDateInput"];
+                };
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["GroupAfterwards"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/afterwards.csv": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** A row for each component and site, in base units, causes in columns of their own */
+        get: {
+            parameters: {
+                query?: {
+                    from?: components["schemas"]["ServiceDateInput"];
+                    to?: components["schemas"]["ServiceDateInput"];
+                };
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "text/csv": string;
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
 }
 export type webhooks = Record<string, never>;
 export interface components {
@@ -13987,6 +14101,16 @@ export interface components {
                     value: number;
                     unit: string;
                 };
+                /** @description To other sites. */
+                sent: {
+                    value: number;
+                    unit: string;
+                };
+                /** @description From other sites. */
+                came: {
+                    value: number;
+                    unit: string;
+                };
                 wasted: {
                     value: number;
                     unit: string;
@@ -14037,6 +14161,174 @@ export interface components {
                 soldOutAt: string;
             }[];
             daysWithoutPlan: string[];
+        };
+        GroupAfterwardsInput: {
+            from: string;
+            to: string;
+            sites: {
+                id: string;
+                name: string;
+                daysWithoutPlan: string[];
+            }[];
+            lines: {
+                component: {
+                    id: string;
+                    name: string;
+                };
+                planned: {
+                    value: number;
+                    unit: string;
+                };
+                made: {
+                    value: number;
+                    unit: string;
+                };
+                used: {
+                    value: number;
+                    unit: string;
+                };
+                sold: {
+                    value: number;
+                    unit: string;
+                };
+                /** @description To other sites. */
+                sent: {
+                    value: number;
+                    unit: string;
+                };
+                /** @description From other sites. */
+                came: {
+                    value: number;
+                    unit: string;
+                };
+                wasted: {
+                    value: number;
+                    unit: string;
+                };
+                wastedBy: {
+                    reason: string;
+                    amount: {
+                        value: number;
+                        unit: string;
+                    };
+                }[];
+                /** @description What counts found more (above zero) or less. */
+                drift: {
+                    value: number;
+                    unit: string;
+                };
+                short: {
+                    value: number;
+                    unit: string;
+                };
+                shortBy: {
+                    cause: string;
+                    amount: {
+                        value: number;
+                        unit: string;
+                    };
+                    words: string[];
+                }[];
+                /** @description Made beyond need only because batches are whole. */
+                plannedSurplus: {
+                    value: number;
+                    unit: string;
+                };
+                /** @description The surplus of whole batches and stock that plans found no use for. */
+                expectedWaste: {
+                    value: number;
+                    unit: string;
+                };
+                wasteBeyondExpected: {
+                    value: number;
+                    unit: string;
+                };
+                /** @description Each site for itself; the line adds them up. */
+                sites: {
+                    site: {
+                        id: string;
+                        name: string;
+                    };
+                    planned: {
+                        value: number;
+                        unit: string;
+                    };
+                    made: {
+                        value: number;
+                        unit: string;
+                    };
+                    used: {
+                        value: number;
+                        unit: string;
+                    };
+                    sold: {
+                        value: number;
+                        unit: string;
+                    };
+                    /** @description To other sites. */
+                    sent: {
+                        value: number;
+                        unit: string;
+                    };
+                    /** @description From other sites. */
+                    came: {
+                        value: number;
+                        unit: string;
+                    };
+                    wasted: {
+                        value: number;
+                        unit: string;
+                    };
+                    wastedBy: {
+                        reason: string;
+                        amount: {
+                            value: number;
+                            unit: string;
+                        };
+                    }[];
+                    /** @description What counts found more (above zero) or less. */
+                    drift: {
+                        value: number;
+                        unit: string;
+                    };
+                    short: {
+                        value: number;
+                        unit: string;
+                    };
+                    shortBy: {
+                        cause: string;
+                        amount: {
+                            value: number;
+                            unit: string;
+                        };
+                        words: string[];
+                    }[];
+                    /** @description Made beyond need only because batches are whole. */
+                    plannedSurplus: {
+                        value: number;
+                        unit: string;
+                    };
+                    /** @description The surplus of whole batches and stock that plans found no use for. */
+                    expectedWaste: {
+                        value: number;
+                        unit: string;
+                    };
+                    wasteBeyondExpected: {
+                        value: number;
+                        unit: string;
+                    };
+                }[];
+            }[];
+            soldOut: {
+                dish: string;
+                service: string;
+                serviceDate: string;
+                soldOutAt: string;
+                site: {
+                    id: string;
+                    name: string;
+                };
+            }[];
         };
         TransferRouteBodyInput: {
             fromSiteId: string;
@@ -18535,6 +18827,16 @@ export interface components {
                     value: number;
                     unit: string;
                 };
+                /** @description To other sites. */
+                sent: {
+                    value: number;
+                    unit: string;
+                };
+                /** @description From other sites. */
+                came: {
+                    value: number;
+                    unit: string;
+                };
                 wasted: {
                     value: number;
                     unit: string;
@@ -18585,6 +18887,174 @@ export interface components {
                 soldOutAt: string;
             }[];
             daysWithoutPlan: string[];
+        };
+        GroupAfterwards: {
+            from: string;
+            to: string;
+            sites: {
+                id: string;
+                name: string;
+                daysWithoutPlan: string[];
+            }[];
+            lines: {
+                component: {
+                    id: string;
+                    name: string;
+                };
+                planned: {
+                    value: number;
+                    unit: string;
+                };
+                made: {
+                    value: number;
+                    unit: string;
+                };
+                used: {
+                    value: number;
+                    unit: string;
+                };
+                sold: {
+                    value: number;
+                    unit: string;
+                };
+                /** @description To other sites. */
+                sent: {
+                    value: number;
+                    unit: string;
+                };
+                /** @description From other sites. */
+                came: {
+                    value: number;
+                    unit: string;
+                };
+                wasted: {
+                    value: number;
+                    unit: string;
+                };
+                wastedBy: {
+                    reason: string;
+                    amount: {
+                        value: number;
+                        unit: string;
+                    };
+                }[];
+                /** @description What counts found more (above zero) or less. */
+                drift: {
+                    value: number;
+                    unit: string;
+                };
+                short: {
+                    value: number;
+                    unit: string;
+                };
+                shortBy: {
+                    cause: string;
+                    amount: {
+                        value: number;
+                        unit: string;
+                    };
+                    words: string[];
+                }[];
+                /** @description Made beyond need only because batches are whole. */
+                plannedSurplus: {
+                    value: number;
+                    unit: string;
+                };
+                /** @description The surplus of whole batches and stock that plans found no use for. */
+                expectedWaste: {
+                    value: number;
+                    unit: string;
+                };
+                wasteBeyondExpected: {
+                    value: number;
+                    unit: string;
+                };
+                /** @description Each site for itself; the line adds them up. */
+                sites: {
+                    site: {
+                        id: string;
+                        name: string;
+                    };
+                    planned: {
+                        value: number;
+                        unit: string;
+                    };
+                    made: {
+                        value: number;
+                        unit: string;
+                    };
+                    used: {
+                        value: number;
+                        unit: string;
+                    };
+                    sold: {
+                        value: number;
+                        unit: string;
+                    };
+                    /** @description To other sites. */
+                    sent: {
+                        value: number;
+                        unit: string;
+                    };
+                    /** @description From other sites. */
+                    came: {
+                        value: number;
+                        unit: string;
+                    };
+                    wasted: {
+                        value: number;
+                        unit: string;
+                    };
+                    wastedBy: {
+                        reason: string;
+                        amount: {
+                            value: number;
+                            unit: string;
+                        };
+                    }[];
+                    /** @description What counts found more (above zero) or less. */
+                    drift: {
+                        value: number;
+                        unit: string;
+                    };
+                    short: {
+                        value: number;
+                        unit: string;
+                    };
+                    shortBy: {
+                        cause: string;
+                        amount: {
+                            value: number;
+                            unit: string;
+                        };
+                        words: string[];
+                    }[];
+                    /** @description Made beyond need only because batches are whole. */
+                    plannedSurplus: {
+                        value: number;
+                        unit: string;
+                    };
+                    /** @description The surplus of whole batches and stock that plans found no use for. */
+                    expectedWaste: {
+                        value: number;
+                        unit: string;
+                    };
+                    wasteBeyondExpected: {
+                        value: number;
+                        unit: string;
+                    };
+                }[];
+            }[];
+            soldOut: {
+                dish: string;
+                service: string;
+                serviceDate: string;
+                soldOutAt: string;
+                site: {
+                    id: string;
+                    name: string;
+                };
+            }[];
         };
         TransferRouteBody: {
             fromSiteId: string;
