@@ -1,6 +1,7 @@
 import type { Services } from './modules/routes.ts';
 import { createAccessServices } from './modules/access/index.ts';
 import { AfterwardsService } from './modules/afterwards/index.ts';
+import { AvailabilityService } from './modules/availability/index.ts';
 import { BacktestsService } from './modules/backtests/index.ts';
 import {
   CarryingService,
@@ -50,6 +51,7 @@ import {
   PriceListsService,
   SuppliersService,
 } from './modules/suppliers/index.ts';
+import { createSupplyTermsServices } from './modules/supply-terms/index.ts';
 import { TracingService } from './modules/tracing/index.ts';
 import { WasteExpectationsService } from './modules/waste-expectations/index.ts';
 import type { Clock, NewId } from './modules/platform/index.ts';
@@ -94,6 +96,7 @@ export function composeServices(
   return {
     access: createAccessServices({ ...base, ...security }),
     afterwards: new AfterwardsService(base),
+    availability: new AvailabilityService(base),
     backtests: new BacktestsService(base),
     cards: new CardsService({ ...base, recipes, versions }),
     carrying: new CarryingService(base),
@@ -136,6 +139,7 @@ export function composeServices(
     }),
     priceLists: new PriceListsService(base),
     suppliers: new SuppliersService(base),
+    supplyTerms: createSupplyTermsServices(base),
     tracing: new TracingService(base),
     transferRoutes: new TransferRoutesService(base),
     transfers: new TransfersService(base),

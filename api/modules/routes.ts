@@ -18,6 +18,7 @@ import {
   type CoversImportService,
   type CoversService,
 } from './covers/index.ts';
+import { availabilityRoutes, type AvailabilityService } from './availability/index.ts';
 import { backtestsRoutes, type BacktestsService } from './backtests/index.ts';
 import { dishesRoutes, type DishesServices } from './dishes/index.ts';
 import { forecastsRoutes, type ForecastsServices } from './forecasts/index.ts';
@@ -76,12 +77,14 @@ import {
   type PriceListsService,
   type SuppliersService,
 } from './suppliers/index.ts';
+import { supplyTermsRoutes, type SupplyTermsServices } from './supply-terms/index.ts';
 import { tracingRoutes, type TracingService } from './tracing/index.ts';
 
 /** The use cases behind /v1. Add a new module's service here and its routes below. */
 export interface Services extends OrdersServices {
   readonly access: AccessServices;
   readonly afterwards: AfterwardsService;
+  readonly availability: AvailabilityService;
   readonly backtests: BacktestsService;
   readonly cards: CardsService;
   readonly carrying: CarryingService;
@@ -115,6 +118,7 @@ export interface Services extends OrdersServices {
   readonly stockChanges: StockChangesService;
   readonly packsImport: PacksImportService;
   readonly suppliers: SuppliersService;
+  readonly supplyTerms: SupplyTermsServices;
   readonly tracing: TracingService;
   readonly transferRoutes: TransferRoutesService;
   readonly transfers: TransfersService;
@@ -140,6 +144,8 @@ export function moduleRoutes(services: Services): readonly FastifyPluginAsyncZod
     packsRoutes(services.suppliers),
     packsImportRoutes(services.packsImport),
     priceListsRoutes(services.priceLists),
+    supplyTermsRoutes(services.supplyTerms),
+    availabilityRoutes(services.availability),
     recipesRoutes(services.recipes),
     versionsRoutes(services.versions, services.recipes),
     cardsRoutes(services.cards),

@@ -253,18 +253,6 @@ export function createOrdersRepository(db: Db): OrdersRepository {
       return rows.map(toInvoice);
     },
 
-    async contractsOn(siteId, date) {
-      const at = fromServiceDate(date);
-      const rows = await db.supplyContract.findMany({
-        where: { siteId, fromDate: { lte: at }, OR: [{ toDate: null }, { toDate: { gte: at } }] },
-        orderBy: { id: 'asc' },
-      });
-      return rows.map(({ ingredientId, supplierId }) => ({
-        siteId,
-        supplierId,
-        ...(ingredientId === null ? {} : { ingredientId }),
-      }));
-    },
     async groupName() {
       const rows = await db.groupSetting.findMany({
         where: { key: { in: ['group-name', 'demo'] } },

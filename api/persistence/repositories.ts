@@ -10,6 +10,7 @@ import { createForecastsRepository } from './forecasts.repository.ts';
 import { faultOf } from './database-errors.ts';
 import { markLanded } from './idempotency.repository.ts';
 import { createIngredientsRepository } from './ingredients.repository.ts';
+import { createJointPurchasesRepository } from './joint-purchases.repository.ts';
 import { createLabelsRepository } from './labels.repository.ts';
 import { createMeasuredYieldsRepository } from './measured-yields.repository.ts';
 import { createMenusRepository } from './menus.repository.ts';
@@ -27,6 +28,7 @@ import { createSiteOverridesRepository } from './site-overrides.repository.ts';
 import { createSitesRepository } from './sites.repository.ts';
 import { createStockRepository } from './stock.repository.ts';
 import { createSuppliersRepository } from './suppliers.repository.ts';
+import { createSupplyTermsRepository } from './supply-terms.repository.ts';
 import { createWasteRepository } from './waste.repository.ts';
 import { createTracingRepository } from './tracing.repository.ts';
 
@@ -42,6 +44,7 @@ export function createRepositories(db: Db, newId: NewId) {
     covers: createCoversRepository(db),
     forecasts: createForecastsRepository(db),
     ingredients: createIngredientsRepository(db, newId),
+    jointPurchases: createJointPurchasesRepository(db),
     labels: createLabelsRepository(db),
     measuredYields: createMeasuredYieldsRepository(db),
     menus: createMenusRepository(db, newId),
@@ -59,6 +62,7 @@ export function createRepositories(db: Db, newId: NewId) {
     sites: createSitesRepository(db),
     stock: createStockRepository(db, newId),
     suppliers: createSuppliersRepository(db),
+    supplyTerms: createSupplyTermsRepository(db),
     waste: createWasteRepository(db),
     tracing: createTracingRepository(db),
   };

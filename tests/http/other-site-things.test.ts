@@ -18,6 +18,8 @@ const OF_THE_GROUP = [
   'dishId',
   'rateId',
   'limitId',
+  'gapId',
+  'substituteId',
 ];
 /** Parameters that are no ids. */
 const PLAIN = ['serviceDate', 'takenAt', 'kind', 'date'];

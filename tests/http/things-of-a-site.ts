@@ -228,6 +228,9 @@ export async function makeThingsOf(
       enteredAt: day,
     },
   });
+  await prisma.supplyContract.create({
+    data: { id: 'con_x', siteId, supplierId: 'sup_x', fromDate: day, enteredBy: 'Lena' },
+  });
   const between = { fromSiteId: siteId, toSiteId: 'site_third' };
   await prisma.transferRoute.create({
     data: { id: 'way_x', ...between, weekdays: [1], costPerTrip: '5', currency: 'EUR' },
@@ -272,7 +275,39 @@ export async function makeThingsOf(
       status: 'planned',
     },
   });
+  await prisma.jointPurchase.create({
+    data: {
+      id: 'jpu_x',
+      siteIds: [siteId, 'site_third'],
+      currency: 'EUR',
+      days: 7,
+      status: 'proposed',
+      choice: 'together',
+      separateCost: '10',
+      togetherCost: '9',
+      saving: '1',
+      inputs: [],
+      plans: { separate: [], together: [], carries: [] },
+      workedOutAt: day,
+      workedOutBy: 'Lena',
+    },
+  });
+  await prisma.goodsCarry.create({
+    data: {
+      id: 'gca_x',
+      jointPurchaseId: 'jpu_x',
+      ...between,
+      ingredientId: 'ing_x',
+      tripDate: day,
+      usableFrom: day,
+      quantity: 1,
+      uses: [],
+      status: 'planned',
+    },
+  });
   return {
+    jointPurchaseId: 'jpu_x',
+    carryId: 'gca_x',
     routeId: 'way_x',
     productionId: 'cpr_x',
     transferId: 'trf_x',
@@ -282,6 +317,7 @@ export async function makeThingsOf(
     parId: 'par_x',
     backtestId: 'bt_x',
     forecastId: 'fc_x',
+    contractId: 'con_x',
     orderId: 'ord_x',
     lineId: 'ol_x',
     equipmentId: equipment.id,

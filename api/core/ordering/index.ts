@@ -23,6 +23,7 @@ export type {
   SurplusFate,
   TransferRoute,
 } from './pack-offer.ts';
+export { bindingContracts } from './supply-contracts.ts';
 export { checkPackProblem } from './check-pack-problem.ts';
 export { choosePacks } from './choose-packs.ts';
 export type { ChooseLimits } from './choose-packs.ts';
@@ -71,20 +72,12 @@ export type { Receiving, ReceivingFinding, ReceivingRule } from './receiving.ts'
 export { receivingLimitC } from './receiving-limits.ts';
 export { needAtProbability, safetyOverDays, safetyProbability } from './safety-need.ts';
 export type { SafetyPolicy, UncertainNeed } from './safety-need.ts';
-export {
-  availabilityOn,
-  availabilityWarnings,
-  rankSubstitutes,
-  SUBSTITUTE_NOTICE,
-} from './season.ts';
-export type {
-  Availability,
-  AvailabilityState,
-  AvailabilityWarning,
-  DishUse,
-  RankedSubstitute,
-  SubstituteProfile,
-} from './season.ts';
+export { availabilityFor, availabilityOn, availableStretches } from './season.ts';
+export type { Availability, AvailabilityState, Stretch } from './season.ts';
+export { availabilityWarnings } from './availability-warnings.ts';
+export type { AvailabilityWarning, DishUse } from './availability-warnings.ts';
+export { rankSubstitutes, SUBSTITUTE_NOTICE } from './substitutes.ts';
+export type { RankedSubstitute, SubstituteProfile } from './substitutes.ts';
 export { comparePriceList, readPriceList } from './price-list.ts';
 export type {
   PriceListChange,

@@ -11,6 +11,7 @@ import type {
   TransferRoute,
 } from './pack-offer.ts';
 import { bestUnitPrice } from './pack-price.ts';
+import { bindingContracts } from './supply-contracts.ts';
 
 /** Our own settings, no source: see ChoiceSettings. */
 export const DEFAULT_LEFTOVER_VALUE_FRACTION = 0.9;
@@ -130,16 +131,20 @@ function mergeNeeds(needs: readonly IngredientNeed[]): Map<string, IngredientNee
   return groups;
 }
 
-/** Contracts bind a site to suppliers, for one ingredient or for all that has no contract of its own. */
-function contractRule(problem: PackProblem): (siteId: string, offer: PackOffer) => boolean {
-  const bound = new Map<string, Set<string>>();
-  for (const { siteId, ingredientId, supplierId } of problem.contracts ?? []) {
-    const key = keyOf(siteId, ingredientId ?? '*');
-    bound.set(key, (bound.get(key) ?? new Set()).add(supplierId));
-  }
-  return (siteId, offer) => {
-    const suppliers = bound.get(keyOf(siteId, offer.ingredientId)) ?? bound.get(keyOf(siteId, '*'));
-    return suppliers?.has(offer.supplierId) ?? true;
+/** Whether a site may take an offer on a delivery date, by the contracts that bind it then. */
+function contractRule(
+  problem: PackProblem,
+): (siteId: string, offer: PackOffer, date: ServiceDate) => boolean {
+  const contracts = problem.contracts ?? [];
+  const known = new Map<string, ReadonlySet<string>>();
+  return (siteId, { ingredientId, supplierId }, date) => {
+    if (contracts.length === 0) return true;
+    const key = JSON.stringify([siteId, ingredientId, date]);
+    const bound =
+      known.get(key) ??
+      new Set(bindingContracts(contracts, siteId, ingredientId, date).map((c) => c.supplierId));
+    known.set(key, bound);
+    return bound.size === 0 || bound.has(supplierId);
   };
 }
 
@@ -249,12 +254,17 @@ export function buildNetwork(problem: PackProblem): PackNetwork {
     const first = needs[0];
     if (!first) continue;
     const { siteId, ingredientId } = first;
-    const local = lotsAt(siteId, ingredientId).filter((lot) => allowed(siteId, lot.offer));
+    const local = lotsAt(siteId, ingredientId).filter((lot) =>
+      allowed(siteId, lot.offer, lot.slot.deliveryDate),
+    );
     const carried = trips
       .filter((trip) => trip.route.toSiteId === siteId)
       .flatMap((trip) =>
         lotsAt(trip.route.fromSiteId, ingredientId)
-          .filter((lot) => lot.usableDay <= trip.leavesDay && allowed(siteId, lot.offer))
+          .filter(
+            (lot) =>
+              lot.usableDay <= trip.leavesDay && allowed(siteId, lot.offer, lot.slot.deliveryDate),
+          )
           .map((lot) => ({ lot, trip })),
       );
     const servable: NetworkNeed[] = [];
@@ -265,7 +275,9 @@ export function buildNetwork(problem: PackProblem): PackNetwork {
         carried.some(({ lot, trip }) => servesOn(lot, trip.arrivesDay, day));
       if (served) servable.push({ ...need, index: needIndex++, day });
       else {
-        const offered = (offersOf.get(ingredientId) ?? []).some((offer) => allowed(siteId, offer));
+        const offered = (offersOf.get(ingredientId) ?? []).some((offer) =>
+          allowed(siteId, offer, need.needDate),
+        );
         shortfalls.push(shortfallOf(need, local, dayOf, problem.horizonEnd, offered));
       }
     }

@@ -56,7 +56,12 @@ export interface DeliverySlot {
 export interface SupplyContract {
   readonly siteId: string;
   readonly ingredientId?: string;
+  /** True where the ingredient is bound only because its category is: one that names it goes before. */
+  readonly byCategory?: boolean;
   readonly supplierId: string;
+  /** Delivery dates it holds for, both included; always when left out. */
+  readonly fromDate?: ServiceDate;
+  readonly toDate?: ServiceDate;
 }
 
 /** What a site is expected to use of an ingredient each day after the horizon. */

@@ -1,3 +1,4 @@
+import { keepsDays } from '../supply-terms/index.ts';
 import { addDays, daysBetween, wallClockOf } from '../../core/calendar/index.ts';
 import { evaluateEach } from '../../core/explanation/index.ts';
 import { Decimal } from '../../core/money/index.ts';
@@ -17,7 +18,8 @@ import type {
 import { planQuantile } from '../../core/planning/index.ts';
 import { orRefuse } from '../platform/index.ts';
 import type { IngredientNeedRow } from '../prep/index.ts';
-import { keepsDays } from './keeping.ts';
+
+import { goodsCarriedHere, lessSetAside } from './carries.ts';
 import { toRecord } from './order-record.ts';
 import type { Order } from './orders.ports.ts';
 import type { BuyNeed, ProposalInput } from './proposal.ts';
@@ -120,7 +122,8 @@ function stockOf(input: ProposalInput, today: string): IngredientStock[] {
     },
     (supplierId) => book.suppliers.get(supplierId)?.usableAfterDays ?? 0,
   );
-  return [...shelf, ...due];
+  const own = lessSetAside([...shelf, ...due], input, today);
+  return [...own, ...goodsCarriedHere(input, today)];
 }
 
 interface Safety {

@@ -109,12 +109,16 @@ function toLineBody(
     packsForMinimum: line.packsForMinimum,
     neededOn: line.uses.map((use) => ({
       date: use.needDate,
+      site: named(book.sites, use.siteId),
       amount: amount(use.quantity),
       certain: amount(use.certain),
     })),
     receivedPacks: line.receivedPacks,
     refusedPacks: line.refusedPacks,
     note: line.note,
+    contract: line.contractId
+      ? { id: line.contractId, note: book.contracts.get(line.contractId)?.note ?? null }
+      : null,
     explained: line.explanationNode !== null,
   };
 }

@@ -1,5 +1,6 @@
 import { roundUpToMultiple, subgraph } from '../../core/explanation/index.ts';
 import type { ExplanationBuilder, ExplanationGraph } from '../../core/explanation/index.ts';
+import { bindingContracts } from '../../core/ordering/index.ts';
 import type { PlannedLine, PlannedOrder } from '../../core/ordering/index.ts';
 import { orRefuse } from '../platform/index.ts';
 import type { OrderLine } from './orders.ports.ts';
@@ -50,11 +51,22 @@ export function lineOf(
       quantity: use.quantityBase,
       certain: use.certainBase,
     })),
+    contractId: contractOf(input, planned, order),
     explanationNode: packsNode(input, planned, order, needs, graph),
     receivedPacks: 0,
     refusedPacks: 0,
     note: null,
   };
+}
+
+/** The contract by which the line comes from this supplier; null where the site is not bound. */
+function contractOf(
+  { contracts, site }: ProposalInput,
+  { ingredientId }: PlannedLine,
+  { supplierId, deliveryDate }: PlannedOrder,
+): string | null {
+  const binding = bindingContracts(contracts, site.id, ingredientId, deliveryDate);
+  return binding.find((contract) => contract.supplierId === supplierId)?.id ?? null;
 }
 
 function packsNode(

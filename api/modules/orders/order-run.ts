@@ -1,5 +1,7 @@
-import { serviceDateOf } from '../../core/calendar/index.ts';
-import { orRefuse, type NewId } from '../platform/index.ts';
+import type { NewId } from '../platform/index.ts';
+import { addDays } from '../../core/calendar/index.ts';
+import { contractsForChoice } from '../supply-terms/index.ts';
+import { withCarriedNodes } from './carries.ts';
 import { isOpenToPlan } from './buy-needs.ts';
 import type { OrderBook } from './order-book.ts';
 import { refreshStanding } from './order-refresh.ts';
@@ -14,6 +16,9 @@ const STANDING: readonly Order['status'][] = [
   'confirmed',
   'part-delivered',
 ];
+
+/** Goods do not wait longer than this for a trip; our own setting, no source. */
+const HELD_DAYS = 60;
 
 /** Everything a site's orders depend on, as it stands; null where the site has no plan. */
 export async function proposalInput(
@@ -32,14 +37,34 @@ export async function proposalInput(
   const planGraph = plan && (await work.prep.explanation(plan.id));
   if (!site || !plan || !planGraph) return null;
   const standing = await standingOrders(work, siteId);
-  const today = orRefuse(serviceDateOf(Math.floor(now.getTime() / 60_000), site.zone));
+  const carries = await work.jointPurchases.carries({ siteIds: [siteId], statuses: ['planned'] });
+  const out = carries.filter((carry) => carry.fromSiteId === siteId);
+  const holdingOrders =
+    out.length === 0
+      ? []
+      : await work.orders.matching({
+          siteIds: [siteId],
+          from: addDays(out[0]?.tripDate ?? '', -HELD_DAYS),
+        });
   return {
     site,
     planId: plan.id,
     needs: await work.prep.needsOfPlan(plan.id),
-    planGraph,
+    planGraph: withCarriedNodes(planGraph, carries, (id) => book.sites.get(id)?.name ?? id, {
+      siteId,
+      holdingOrders,
+      unitOf: (id) => book.ingredients.get(id)?.baseUnit ?? 'g',
+    }),
+    carries,
+    holdingOrders,
     book,
-    contracts: await work.orders.contractsOn(siteId, today),
+    contracts: contractsForChoice(
+      [...book.contracts.values()].filter(
+        (contract) =>
+          contract.siteId === siteId || out.some((carry) => carry.toSiteId === contract.siteId),
+      ),
+      book.ingredients.values(),
+    ),
     lots: await work.orders.ingredientLots(siteId),
     standing,
     deliveries: await work.orders.deliveriesOf(standing.map((order) => order.id)),
@@ -88,6 +113,7 @@ export async function applyProposal(
     if (old.planId === null && old.cutoffAt > input.now) continue;
     await refresh(work, input, old, null);
   }
+  await shortenCarries(work, input, proposal);
   await work.orders.saveRun({
     siteId,
     planId: input.planId,
@@ -99,6 +125,39 @@ export async function applyProposal(
     warnings: proposal.warnings,
   });
   return true;
+}
+
+/** What cannot be bought for another site in time is not promised to it: it buys that itself. */
+async function shortenCarries(
+  work: OrdersWork,
+  input: ProposalInput,
+  proposal: Proposal,
+): Promise<void> {
+  const missing = proposal.shortfalls.filter((short) => short.siteId !== input.site.id);
+  for (const carry of input.carries) {
+    if (carry.fromSiteId !== input.site.id || missing.length === 0) continue;
+    const uses = carry.uses
+      .map((use) => {
+        const short = missing.find(
+          (one) =>
+            one.siteId === carry.toSiteId &&
+            one.ingredientId === carry.ingredientId &&
+            one.needDate === use.needDate,
+        );
+        const quantity = Math.max(0, use.quantity - (short?.quantity ?? 0));
+        return { ...use, quantity, certain: Math.min(use.certain, quantity) };
+      })
+      .filter((use) => use.quantity > 0);
+    const quantity = uses.reduce((sum, use) => sum + use.quantity, 0);
+    if (quantity === carry.quantity) continue;
+    await work.jointPurchases.changeCarry(carry.id, carry.rev, {
+      uses,
+      quantity,
+      ...(quantity > 0
+        ? {}
+        : { status: 'dropped' as const, reason: 'It can no longer be bought in time.' }),
+    });
+  }
 }
 
 const sameOrders = (now: readonly Order[], before: readonly Order[]): boolean =>

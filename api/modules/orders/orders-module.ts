@@ -1,6 +1,9 @@
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod';
 import { approvalLimitsRoutes } from './approval-limits.routes.ts';
 import { ApprovalLimitsService } from './approval-limits.service.ts';
+import { GoodsCarriesService } from './goods-carries.service.ts';
+import { jointPurchasesRoutes } from './joint-purchases.routes.ts';
+import { JointPurchasesService } from './joint-purchases.service.ts';
 import { orderExportsRoutes } from './order-exports.routes.ts';
 import { orderLifeRoutes } from './order-life.routes.ts';
 import { OrderLifeService } from './order-life.service.ts';
@@ -18,15 +21,20 @@ export interface OrdersServices {
   readonly receiving: ReceivingService;
   readonly orderViews: OrderViewsService;
   readonly approvalLimits: ApprovalLimitsService;
+  readonly jointPurchases: JointPurchasesService;
+  readonly goodsCarries: GoodsCarriesService;
 }
 
 export function createOrdersServices(deps: OrdersDependencies): OrdersServices {
+  const orders = new OrdersService(deps);
   return {
-    orders: new OrdersService(deps),
+    orders,
     orderLife: new OrderLifeService(deps),
     receiving: new ReceivingService(deps),
     orderViews: new OrderViewsService(deps),
     approvalLimits: new ApprovalLimitsService(deps),
+    jointPurchases: new JointPurchasesService(deps, orders),
+    goodsCarries: new GoodsCarriesService(deps),
   };
 }
 
@@ -40,5 +48,6 @@ export function ordersModuleRoutes(services: OrdersServices): readonly FastifyPl
     orderViewsRoutes(services.orderViews),
     orderExportsRoutes(orders),
     approvalLimitsRoutes(services.approvalLimits),
+    jointPurchasesRoutes(services.jointPurchases, services.goodsCarries),
   ];
 }

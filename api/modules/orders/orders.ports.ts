@@ -4,14 +4,15 @@ import type {
   ReceiptLine,
   ReceivingFinding,
   RefreshDifference,
-  SupplyContract,
 } from '../../core/ordering/index.ts';
 import type { IngredientsRepository } from '../ingredients/index.ts';
 import type { AuditTrail, Page, PageRequest } from '../platform/index.ts';
 import type { PrepRepository } from '../prep/index.ts';
 import type { SitesRepository } from '../sites/index.ts';
 import type { StockRepository } from '../stock/index.ts';
+import type { JointPurchasesRepository, WaysRead } from './joint-purchases.ports.ts';
 import type { SuppliersRepository } from '../suppliers/index.ts';
+import type { SupplyTermsRepository } from '../supply-terms/index.ts';
 
 /** What one dated need takes of a line, base units. */
 export interface LineNeed {
@@ -44,6 +45,8 @@ export interface OrderLine {
   readonly surplusFate: string | null;
   readonly packsForMinimum: number;
   readonly uses: readonly LineNeed[];
+  /** The contract that bound the site to the supplier when the line was proposed. */
+  readonly contractId: string | null;
   readonly explanationNode: string | null;
   readonly receivedPacks: number;
   readonly refusedPacks: number;
@@ -226,8 +229,6 @@ export interface OrdersRepository {
   insertInvoice(invoice: OrderInvoice): Promise<void>;
   invoicesOf(orderId: string): Promise<readonly OrderInvoice[]>;
 
-  /** Contracts in force on a date. */
-  contractsOn(siteId: string, date: string): Promise<readonly SupplyContract[]>;
   /** The name of the group, for the buyer's side of an order. */
   groupName(): Promise<string | null>;
 }
@@ -249,9 +250,12 @@ export interface ApprovalLimitsRepository {
 }
 
 export interface OrdersWork {
+  readonly jointPurchases: JointPurchasesRepository;
+  readonly centralProduction: WaysRead;
   readonly orders: OrdersRepository;
   readonly approvalLimits: ApprovalLimitsRepository;
   readonly suppliers: SuppliersRepository;
+  readonly supplyTerms: Pick<SupplyTermsRepository, 'gaps' | 'contracts'>;
   readonly ingredients: IngredientsRepository;
   readonly sites: SitesRepository;
   readonly prep: PrepRepository;

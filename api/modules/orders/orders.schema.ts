@@ -84,10 +84,21 @@ export const OrderLineSchema = z
     waste: AmountOrZero.describe('Part of the surplus that will be out of date unused.'),
     surplusFate: z.string().nullable(),
     packsForMinimum: z.number().int(),
-    neededOn: z.array(z.object({ date: z.string(), amount: AmountOrZero, certain: AmountOrZero })),
+    neededOn: z.array(
+      z.object({
+        date: z.string(),
+        site: Named.describe('Who gets it: another site where goods are carried on.'),
+        amount: AmountOrZero,
+        certain: AmountOrZero,
+      }),
+    ),
     receivedPacks: z.number().int(),
     refusedPacks: z.number().int(),
     note: z.string().nullable(),
+    contract: z
+      .object({ id: z.string(), note: z.string().nullable() })
+      .nullable()
+      .describe('The contract that binds the site to this supplier for it.'),
     explained: z.boolean(),
   })
   .meta({ id: 'OrderLine' });

@@ -273,6 +273,7 @@ export class OrdersService {
         surplusFate: 'not-known',
         packsForMinimum: 0,
         uses: [],
+        contractId: null,
         explanationNode: null,
         receivedPacks: 0,
         refusedPacks: 0,

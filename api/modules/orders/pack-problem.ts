@@ -1,16 +1,19 @@
 import { addDays, serviceDateOf } from '../../core/calendar/index.ts';
-import { checkPackOffer, deliveryOptions } from '../../core/ordering/index.ts';
+import { availableStretches, checkPackOffer, deliveryOptions } from '../../core/ordering/index.ts';
 import type {
   DeliverySlot,
   IngredientNeed,
   PackOffer,
   PackProblem,
+  Stretch,
   SupplierTerms,
 } from '../../core/ordering/index.ts';
 import { orRefuse } from '../platform/index.ts';
 import { deliveryRulesOf, type Pack, type Supplier } from '../suppliers/index.ts';
+import { carriedNeeds } from './carries.ts';
+import { keepsDays, packAvailability } from '../supply-terms/index.ts';
 import { buyNeeds, isOpenToPlan, laterUse } from './buy-needs.ts';
-import { keepsDays } from './keeping.ts';
+
 import { pricesOn } from './order-value.ts';
 import type { BuyNeed, ProposalInput } from './proposal.ts';
 
@@ -41,26 +44,31 @@ export function siteProblem(input: ProposalInput): SiteProblem {
   const { offers, warnings } = offersOf(input, suppliers, slots);
   const horizon = { today, lastDate, offers };
   const needs = buyNeeds(input, horizon);
+  const forOthers = carriedNeeds(input, today);
   return {
     warnings,
-    needs: new Map(needs.map((need) => [need.row.id, need])),
+    needs: new Map([...needs, ...forOthers.buyNeeds].map((need) => [need.row.id, need])),
     problem: {
       currency: input.site.currency,
       horizonEnd: lastDate,
-      needs: needs.flatMap(({ row, open, safety }): IngredientNeed[] => {
-        if (open <= 0) return [];
-        const covered = row.quantity + safety - open;
-        return [
-          {
-            ingredientId: row.ingredientId,
-            siteId: input.site.id,
-            needDate: row.needDate,
-            quantityBase: open,
-            certainBase: Math.min(open, Math.max(0, row.certainQuantity - covered)),
-            refs: [{ nodeId: row.id }],
-          },
-        ];
-      }),
+      needs: [
+        ...forOthers.needs,
+        ...needs.flatMap(({ row, open, safety }): IngredientNeed[] => {
+          if (open <= 0) return [];
+          const covered = row.quantity + safety - open;
+          return [
+            {
+              ingredientId: row.ingredientId,
+              siteId: input.site.id,
+              needDate: row.needDate,
+              quantityBase: open,
+              certainBase: Math.min(open, Math.max(0, row.certainQuantity - covered)),
+              refs: [{ nodeId: row.id }],
+            },
+          ];
+        }),
+      ],
+      transfers: forOthers.transfers,
       offers,
       suppliers: suppliers.map(termsOf),
       slots,
@@ -82,7 +90,8 @@ export function termsOf(supplier: Supplier): SupplierTerms {
   };
 }
 
-const suppliersOf = ({ book, site }: ProposalInput): readonly Supplier[] =>
+/** Who delivers to the site and is paid in its currency. */
+export const suppliersOf = ({ book, site }: ProposalInput): readonly Supplier[] =>
   [...book.suppliers.values()].filter(
     (supplier) =>
       !supplier.archived &&
@@ -91,7 +100,7 @@ const suppliersOf = ({ book, site }: ProposalInput): readonly Supplier[] =>
   );
 
 /** Deliveries that can still be ordered; one for which an order is with the supplier is not. */
-function slotsOf(
+export function slotsOf(
   input: ProposalInput,
   suppliers: readonly Supplier[],
   nowMin: number,
@@ -144,35 +153,42 @@ function packOffers(
 ): PackOffer[] {
   const { supplier, first, last } = given;
   const ingredient = input.book.ingredients.get(pack.ingredientId);
-  if (!ingredient || ingredient.notBought || (pack.outOfStock && pack.backOn === null)) return [];
-  const from = pack.outOfStock && pack.backOn !== null && pack.backOn > first ? pack.backOn : first;
-  const withdrawn = ingredient.withdrawn === null ? null : addDays(ingredient.withdrawn.from, -1);
-  const to = withdrawn !== null && withdrawn < last ? withdrawn : last;
-  if (from > to) return [];
-  const changes = pack.prices.map((price) => price.validFrom).filter((d) => d > from && d <= to);
-  const starts = [...new Set([from, ...changes])].sort();
-  return starts.flatMap((start, i): PackOffer[] => {
-    const [base, ...breaks] = pricesOn(pack, start);
-    if (!base) return [];
+  if (!ingredient || ingredient.notBought) return [];
+  const availability = packAvailability(pack, ingredient, input.book.gaps);
+  const stretches = orRefuse(availableStretches(availability, first, last));
+  return stretches
+    .flatMap((stretch) => atOnePrice(pack, stretch))
+    .flatMap(({ fromDate, toDate }, i): PackOffer[] => {
+      const [base, ...breaks] = pricesOn(pack, fromDate);
+      if (!base) return [];
+      return [
+        {
+          id: i === 0 ? pack.id : `${pack.id}~${fromDate}`,
+          supplierId: supplier.id,
+          ingredientId: pack.ingredientId,
+          quantityBase: pack.quantityBase,
+          price: base.amount,
+          currency: pack.currency,
+          ...(breaks.length === 0
+            ? {}
+            : { priceBreaks: breaks.map((b) => ({ minPacks: b.minPacks, price: b.amount })) }),
+          minPacks: Math.max(pack.minPacks, base.minPacks),
+          ...(pack.maxPacks === null ? {} : { maxPacks: pack.maxPacks }),
+          shelfLifeDays: keepsDays(pack, ingredient),
+          fromDate,
+          toDate,
+          isDefault: pack.isDefault,
+        },
+      ];
+    });
+}
+
+/** The stretch cut where a new price begins. */
+function atOnePrice(pack: Pack, { fromDate, toDate }: Stretch): Stretch[] {
+  const changes = pack.prices.map((p) => p.validFrom).filter((d) => d > fromDate && d <= toDate);
+  const starts = [...new Set([fromDate, ...changes])].sort();
+  return starts.map((start, i) => {
     const next = starts[i + 1];
-    return [
-      {
-        id: i === 0 ? pack.id : `${pack.id}~${start}`,
-        supplierId: supplier.id,
-        ingredientId: pack.ingredientId,
-        quantityBase: pack.quantityBase,
-        price: base.amount,
-        currency: pack.currency,
-        ...(breaks.length === 0
-          ? {}
-          : { priceBreaks: breaks.map((b) => ({ minPacks: b.minPacks, price: b.amount })) }),
-        minPacks: Math.max(pack.minPacks, base.minPacks),
-        ...(pack.maxPacks === null ? {} : { maxPacks: pack.maxPacks }),
-        shelfLifeDays: keepsDays(pack, ingredient),
-        fromDate: start,
-        toDate: next === undefined ? to : addDays(next, -1),
-        isDefault: pack.isDefault,
-      },
-    ];
+    return { fromDate: start, toDate: next === undefined ? toDate : addDays(next, -1) };
   });
 }

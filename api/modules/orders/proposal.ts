@@ -3,6 +3,7 @@ import type { PackPlan, PlannedOrder, SupplyContract } from '../../core/ordering
 import type { NewId } from '../platform/index.ts';
 import type { IngredientNeedRow } from '../prep/index.ts';
 import type { Site } from '../sites/index.ts';
+import type { GoodsCarry } from './joint-purchases.ports.ts';
 import type { OrderBook } from './order-book.ts';
 import type {
   Delivery,
@@ -20,10 +21,15 @@ export interface ProposalInput {
   readonly needs: readonly IngredientNeedRow[];
   readonly planGraph: ExplanationGraph;
   readonly book: OrderBook;
-  readonly contracts: readonly SupplyContract[];
+  /** Contracts of the site, those of a category one for each ingredient of it. */
+  readonly contracts: readonly (SupplyContract & { readonly id: string })[];
   readonly lots: readonly IngredientLot[];
   /** Orders of the site that are not over: with the supplier, or still to be changed. */
   readonly standing: readonly Order[];
+  /** Goods planned to be carried from or to the site. */
+  readonly carries: readonly GoodsCarry[];
+  /** Orders of the site that may hold goods for carries that have not left, arrived ones too. */
+  readonly holdingOrders: readonly Order[];
   readonly deliveries: readonly Delivery[];
   readonly now: Date;
   readonly days: number;

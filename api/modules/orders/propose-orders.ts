@@ -3,15 +3,16 @@ import { ExplanationBuilder } from '../../core/explanation/index.ts';
 import type { ExplanationGraph } from '../../core/explanation/index.ts';
 import type { MilpSolver } from '../../core/milp/index.ts';
 import { choosePacks, lateAdditions } from '../../core/ordering/index.ts';
-import type { PackPlan, PackShortfall, PlannedOrder } from '../../core/ordering/index.ts';
+import type { PackPlan, PlannedOrder } from '../../core/ordering/index.ts';
 import { planQuantile } from '../../core/planning/index.ts';
 import { orRefuse } from '../platform/index.ts';
 import { isOpenToPlan, ordersDue } from './buy-needs.ts';
 import { lineOf, type OrderGraph } from './order-lines.ts';
 import { toRecord } from './order-record.ts';
 import { withValue } from './order-value.ts';
-import type { Order, OrderAddition, OrderShortfall } from './orders.ports.ts';
+import type { Order, OrderAddition } from './orders.ports.ts';
 import { packOfOffer, siteProblem } from './pack-problem.ts';
+import { shortfallOf } from './shortfalls.ts';
 import type { Proposal, ProposalInput, ProposedOrder } from './proposal.ts';
 
 /** How long the choice of one part of a site's orders may be looked for. */
@@ -42,7 +43,7 @@ export async function proposeOrders(input: ProposalInput, solver: MilpSolver): P
   return {
     plan,
     orders: plan.orders.map((planned) => orderOf(input, planned, { plan, needs, additions })),
-    shortfalls: plan.shortfalls.map((short) => shortfallOf(input, short)),
+    shortfalls: plan.shortfalls.map((short) => shortfallOf(input, short, today)),
     additions,
     warnings,
   };
@@ -134,46 +135,6 @@ function notesOf(
     notes.push(`Addition to order ${number}, which is with the supplier: ${list.join(', ')}.`);
   }
   return notes;
-}
-
-function shortfallOf(input: ProposalInput, short: PackShortfall): OrderShortfall {
-  const ingredient = input.book.ingredients.get(short.ingredientId);
-  const name = ingredient?.name ?? short.ingredientId;
-  const next = short.nextDelivery?.usableFromDate ?? null;
-  const withdrawn = ingredient?.withdrawn ?? null;
-  const unavailable =
-    short.reason === 'no-offer' && withdrawn !== null && withdrawn.from <= short.needDate;
-  const outOfStock =
-    short.reason === 'no-offer' &&
-    [...input.book.packs.values()].some(
-      (pack) => pack.ingredientId === short.ingredientId && pack.outOfStock,
-    );
-  const { siteId, ingredientId, needDate, quantityBase, certainBase } = short;
-  const common = {
-    siteId,
-    ingredientId,
-    quantity: quantityBase,
-    certain: certainBase,
-    needDate,
-    nextFrom: next,
-  };
-  if (unavailable) {
-    const message = `${name} is withdrawn from ${withdrawn.from}: it is not bought any more.`;
-    return { ...common, reason: 'not-available', message };
-  }
-  if (outOfStock) {
-    const message = `${name} is out of stock at everybody who delivers to ${input.site.name}.`;
-    return { ...common, reason: 'not-available', message };
-  }
-  const MESSAGES: Readonly<Record<PackShortfall['reason'], string>> = {
-    'no-offer': `Nobody who delivers to ${input.site.name} sells ${name}.`,
-    'past-cutoff': `${name} for ${needDate} can no longer be delivered in time; the next delivery can be used from ${next ?? 'no date in sight'}.`,
-    'no-delivery': `${name} for ${needDate} can no longer be delivered in time, and no delivery follows.`,
-    'out-of-date': `${name} for ${needDate}: everything that could come would be past its date by then.`,
-    'not-enough': `${name} for ${needDate}: the suppliers cannot give more.`,
-  };
-  const reason = short.reason === 'no-offer' ? 'no-pack' : short.reason;
-  return { ...common, reason, message: MESSAGES[short.reason] };
 }
 
 export { isOpenToPlan };

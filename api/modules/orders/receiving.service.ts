@@ -1,3 +1,4 @@
+import { keepsDays } from '../supply-terms/index.ts';
 import { endOfServiceDate } from './end-of-date.ts';
 import { addDays, serviceDateOf } from '../../core/calendar/index.ts';
 import {
@@ -8,7 +9,7 @@ import {
 } from '../../core/ordering/index.ts';
 import type { ReceiptLine, ReceivingFinding, ReceivingRule } from '../../core/ordering/index.ts';
 import { invalid, orRefuse, Refusal, type Actor } from '../platform/index.ts';
-import { keepsDays } from './keeping.ts';
+
 import { findOrder, orderToChange, saveOrder } from './order-access.ts';
 import { loadOrderBook, type OrderBook } from './order-book.ts';
 import { afterStep, toRecord } from './order-record.ts';

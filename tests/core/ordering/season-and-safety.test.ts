@@ -1,7 +1,9 @@
 import { describe, expect, it } from 'vitest';
 import {
+  availabilityFor,
   availabilityOn,
   availabilityWarnings,
+  availableStretches,
   compareGroups,
   groupOrders,
   needAtProbability,
@@ -37,6 +39,7 @@ describe('season and availability', () => {
       ingredientId,
       siteId,
       date,
+      serviceId: 'dinner',
       dishId: 'rhubarb tart',
       covers,
     });
@@ -62,12 +65,18 @@ describe('season and availability', () => {
         lastDate: '2026-06-03',
         daysAhead: 12,
         dishes: [
-          { dishId: 'rhubarb tart', siteId: 'hill', dates: ['2026-06-02'], covers: 30 },
+          {
+            dishId: 'rhubarb tart',
+            siteId: 'hill',
+            sittings: [{ date: '2026-06-02', serviceId: 'dinner', covers: 30 }],
+          },
           {
             dishId: 'rhubarb tart',
             siteId: 'lake',
-            dates: ['2026-06-01', '2026-06-03'],
-            covers: 60,
+            sittings: [
+              { date: '2026-06-01', serviceId: 'dinner', covers: 40 },
+              { date: '2026-06-03', serviceId: 'dinner', covers: 20 },
+            ],
           },
         ],
         covers: 90,
@@ -75,16 +84,58 @@ describe('season and availability', () => {
     ]);
   });
 
+  it('counts the guests of a service once for all its dishes, and says none where none are known', () => {
+    const use = (dishId: string, covers: number | null) => ({
+      ingredientId: 'rhubarb',
+      siteId: 'lake',
+      date: '2026-06-01',
+      serviceId: 'dinner',
+      dishId,
+      covers,
+    });
+    const outside = [{ ingredientId: 'rhubarb', months: [3] }];
+    const both = [use('tart', 40), use('fool', 40)];
+    expect(unwrap(availabilityWarnings(outside, both, '2026-05-20'))[0]?.covers).toBe(40);
+    const later = unwrap(availabilityWarnings(outside, [use('tart', null)], '2026-05-20'));
+    expect(later[0]?.covers).toBeNull();
+  });
+
+  it('takes what is bought before the end of a season and keeps as there', () => {
+    const months = { ingredientId: 'rhubarb', months: [3, 4, 5] };
+    const until = (keepsDays: number, date: string) =>
+      unwrap(availabilityFor({ ...months, keepsDays }, date, '2026-05-20'));
+    expect(until(0, '2026-06-01')).toBe('out-of-season');
+    expect(until(1, '2026-06-01')).toBe('available');
+    expect(until(2, '2026-06-03')).toBe('out-of-season');
+    expect(until(3, '2026-06-03')).toBe('available');
+    // Nothing can be bought on a day gone by.
+    const gone = unwrap(availabilityFor({ ...months, keepsDays: 30 }, '2026-06-03', '2026-06-01'));
+    expect(gone).toBe('out-of-season');
+  });
+
+  it('gives the stretches of days on which something can be bought', () => {
+    const availability = {
+      ingredientId: 'rhubarb',
+      months: [5, 6],
+      withdrawnFrom: '2026-06-04',
+      outOfStock: [{ fromDate: '2026-05-02', toDate: '2026-05-03' }],
+    };
+    expect(unwrap(availableStretches(availability, '2026-04-29', '2026-06-20'))).toEqual([
+      { fromDate: '2026-05-01', toDate: '2026-05-01' },
+      { fromDate: '2026-05-04', toDate: '2026-06-03' },
+    ]);
+  });
+
   it('ranks substitutes: no new allergen, then a new one, then the undeclared; cheapest first', () => {
     const profile = (
       ingredientId: string,
       pricePerBase: string | null,
-      allergens: string[] | null,
+      contains: string[] | null,
     ) => ({
       ingredientId,
       pricePerBase,
       yieldFraction: 0.8,
-      allergens,
+      allergens: contains && { contains, mayContain: [] },
     });
     const original = { ...profile('almond', '0.01', ['nuts']), yieldFraction: 0.5 };
     const ranked = unwrap(
@@ -111,12 +162,46 @@ describe('season and availability', () => {
     // 1000 g at 0.5 kept are 500 g; at 0.8 kept that takes 625 g: 7.50 against 10.
     expect(ranked[0]).toMatchObject({ quantityBase: 625, costChange: '-2.5' });
     expect(ranked[0]?.yieldChange).toBeCloseTo(0.3, 12);
-    expect(ranked[3]?.allergensAdded).toEqual(['peanuts']);
-    expect(ranked[1]?.allergensRemoved).toEqual(['nuts']);
+    expect(ranked[3]?.containsAdded).toEqual(['peanuts']);
+    expect(ranked[1]?.containsRemoved).toEqual(['nuts']);
     const undeclared = unwrap(rankSubstitutes(profile('a', '1', null), [original], 1));
     expect(undeclared[0]?.allergenChange).toBe('not-declared');
     expect(rankSubstitutes({ ...original, yieldFraction: 0 }, [], 1).ok).toBe(false);
     expect(rankSubstitutes(original, [], 0).ok).toBe(false);
+  });
+
+  it('never takes what may be in something for what is in it', () => {
+    const profile = (ingredientId: string, contains: string[], mayContain: string[]) => ({
+      ingredientId,
+      pricePerBase: '1',
+      yieldFraction: 1,
+      allergens: { contains, mayContain },
+    });
+    const change = (before: [string[], string[]], after: [string[], string[]]) =>
+      unwrap(rankSubstitutes(profile('a', ...before), [profile('b', ...after)], 1))[0];
+    // From a trace to an ingredient: a guest who took the risk of a trace may not take this.
+    expect(change([[], ['nuts']], [['nuts'], []])).toMatchObject({
+      allergenChange: 'more',
+      containsAdded: ['nuts'],
+      mayContainRemoved: ['nuts'],
+    });
+    expect(change([['nuts'], []], [[], ['nuts']])).toMatchObject({
+      allergenChange: 'fewer',
+      containsRemoved: ['nuts'],
+      mayContainAdded: ['nuts'],
+    });
+    expect(change([['milk'], []], [['milk'], ['nuts']])).toMatchObject({
+      allergenChange: 'more',
+      mayContainAdded: ['nuts'],
+    });
+    expect(change([['milk'], ['nuts']], [['milk'], ['nuts']])).toMatchObject({
+      allergenChange: 'none',
+    });
+    expect(change([['nuts:almond'], []], [['nuts:hazelnut'], []])).toMatchObject({
+      allergenChange: 'more',
+      containsAdded: ['nuts:hazelnut'],
+      containsRemoved: ['nuts:almond'],
+    });
   });
 });
 

@@ -1,0 +1,2 @@
+export { AvailabilityService } from './availability.service.ts';
+export { availabilityRoutes } from './availability.routes.ts';

@@ -1,0 +1,308 @@
+import { beforeEach, describe, expect, it } from 'vitest';
+import { evaluate } from '../../../api/core/explanation/index.ts';
+import { planQuantile } from '../../../api/core/planning/index.ts';
+import { unwrap } from '../../../api/core/shared/index.ts';
+import {
+  app,
+  approve,
+  buyer,
+  day,
+  pack,
+  planAsksFor,
+  proposed,
+  run,
+  supplier,
+  useBuyingDesk,
+} from '../../helpers/buying-desk.ts';
+import { SITE } from '../../helpers/demo-site.ts';
+import { chefOf, LEAD, PURCHASING } from '../../helpers/test-app.ts';
+
+// Two sites need butter of one supplier that charges 10.00 a delivery; a trip from the first to the
+// second, every day, costs 2.00. Bought together one delivery is saved. All data is synthetic.
+const OTHER = 'site_other';
+
+useBuyingDesk();
+
+beforeEach(async () => {
+  const { prisma } = app().database;
+  await prisma.goodsCarry.deleteMany();
+  await prisma.jointPurchase.deleteMany();
+  await prisma.transferRoute.deleteMany();
+  await supplier('sup_a', { deliveryCharge: '10' });
+  await prisma.supplierSite.create({ data: { supplierId: 'sup_a', siteId: OTHER } });
+  await pack('pack_1kg', 'sup_a', 1000, [[1, '9.00']]);
+  await prisma.pack.update({ where: { id: 'pack_1kg' }, data: { shelfLifeDays: 6 } });
+  await app()
+    .as(LEAD)
+    .post('/v1/transfer-routes')
+    .send({
+      fromSiteId: SITE,
+      toSiteId: OTHER,
+      weekdays: [1, 2, 3, 4, 5, 6, 7],
+      leavesAt: '07:00',
+      arrivesAt: '08:00',
+      cutoffHours: 4,
+      costPerTrip: { amount: '2.00', currency: 'EUR' },
+    })
+    .expect(201);
+  await planAsksFor({ '2026-03-13': 700 });
+  await otherAsksFor('2026-03-13', 300);
+});
+
+async function otherAsksFor(date: string, quantity: number, planId = 'plan_o'): Promise<void> {
+  const { prisma } = app().database;
+  await prisma.prepPlan.updateMany({
+    where: { siteId: OTHER },
+    data: { status: 'superseded' },
+  });
+  await prisma.prepPlan.create({
+    data: {
+      id: planId,
+      siteId: OTHER,
+      fromDate: day('2026-03-10'),
+      toDate: day('2026-03-17'),
+      status: 'current',
+      inputsHash: planId,
+      workedOutAt: day('2026-03-10'),
+      summary: {},
+      needs: {
+        create: {
+          id: `need_${planId}`,
+          siteId: OTHER,
+          ingredientId: 'ing_butter',
+          needDate: day(date),
+          at: new Date(`${date}T12:00:00Z`),
+          quantity,
+          certainQuantity: quantity / 3,
+          node: 'node_o',
+        },
+      },
+    },
+  });
+  await prisma.explanation.create({
+    data: {
+      id: `exp_${planId}`,
+      subjectKind: 'prep plan',
+      subjectId: planId,
+      nodes: [
+        { id: 'node_o', label: 'Butter', value: quantity, unit: 'g', formula: 'given', inputs: [] },
+      ],
+    },
+  });
+}
+
+const workOut = async (body: object = {}) =>
+  (await buyer().post('/v1/joint-purchases').send(body).expect(201)).body;
+const accept = (purchase: { id: string; rev: number }) =>
+  buyer()
+    .post(`/v1/joint-purchases/${purchase.id}/accept`)
+    .set('if-match', `"${purchase.rev}"`)
+    .send();
+const carries = async (siteId = OTHER) =>
+  (await buyer().get(`/v1/goods-carries?siteId=${siteId}`).expect(200)).body.items;
+const ordersOf = async (siteId: string) =>
+  (await proposed()).filter((order) => order.siteId === siteId);
+
+describe('a joint purchase', () => {
+  it('is worked out both ways under the same rules, and orders nothing', async () => {
+    const purchase = await workOut();
+    // Apart: two kilos and two deliveries. Together: one kilo, one delivery, one trip.
+    expect(purchase).toMatchObject({
+      status: 'proposed',
+      choice: 'together',
+      separateCost: { amount: '38.00', currency: 'EUR' },
+      togetherCost: { amount: '21.00' },
+      saving: { amount: '17.00' },
+    });
+    expect(purchase.separate).toHaveLength(2);
+    expect(purchase.together).toMatchObject([
+      {
+        site: { id: SITE },
+        supplier: { id: 'sup_a' },
+        lines: [{ pack: { id: 'pack_1kg' }, packs: 1 }],
+      },
+    ]);
+    expect(purchase.together[0].lines[0].sites).toEqual(
+      expect.arrayContaining([
+        { site: { id: SITE, name: SITE }, amount: { value: 700, unit: 'g' } },
+        { site: { id: OTHER, name: OTHER }, amount: { value: 300, unit: 'g' } },
+      ]),
+    );
+    expect(purchase.carries).toMatchObject([
+      {
+        from: { id: SITE },
+        to: { id: OTHER },
+        amount: { value: 300 },
+        tripCost: { amount: '2.00' },
+      },
+    ]);
+    const [carry] = purchase.carries;
+    expect(carry.tripDate > purchase.together[0].deliveryDate).toBe(true);
+    expect(carry.usableFrom <= '2026-03-13').toBe(true);
+    expect(await proposed()).toEqual([]);
+    expect(await carries()).toEqual([]);
+  });
+
+  it('once accepted sends the goods to the buying site, and each site’s part is on record', async () => {
+    const taken = (await accept(await workOut()).expect(200)).body;
+    expect(taken).toMatchObject({ status: 'accepted', decidedBy: 'Pia Purchasing', rev: 2 });
+    expect(await ordersOf(OTHER)).toEqual([]);
+    const [order] = await ordersOf(SITE);
+    expect(order?.lines.map((line) => [line.packId, line.packs])).toEqual([['pack_1kg', 1]]);
+    const { body } = await buyer().get(`/v1/orders/${order?.id}`).expect(200);
+    expect(body.lines[0].neededOn).toEqual(
+      expect.arrayContaining([
+        expect.objectContaining({
+          site: { id: OTHER, name: OTHER },
+          amount: { value: 300, unit: 'g' },
+        }),
+        expect.objectContaining({
+          site: { id: SITE, name: SITE },
+          amount: { value: 700, unit: 'g' },
+        }),
+      ]),
+    );
+    const path = `/v1/orders/${order?.id}/lines/${body.lines[0].id}/explanation`;
+    const { node, nodes } = (await buyer().get(path).expect(200)).body;
+    expect(unwrap(evaluate({ nodes }, node, { quantile: planQuantile }))).toBe(1);
+    expect(await carries()).toMatchObject([{ status: 'planned', amount: { value: 300 } }]);
+  });
+
+  it('stays bought once when the orders are worked out again, sent and delivered', async () => {
+    await accept(await workOut()).expect(200);
+    await run();
+    expect(await ordersOf(OTHER)).toEqual([]);
+    const [order] = await ordersOf(SITE);
+    const approved = await approve(order);
+    await buyer()
+      .post(`/v1/orders/${order?.id}/send`)
+      .set('if-match', `"${approved.rev}"`)
+      .send({})
+      .expect(200);
+    await run();
+    expect(await proposed()).toEqual([]);
+    // What came stands in the fridge of the buying site until its trip; it is not that site's own.
+    const { prisma } = app().database;
+    await prisma.order.updateMany({ data: { status: 'received' } });
+    await prisma.stockLot.create({
+      data: {
+        id: 'lot_kilo',
+        siteId: SITE,
+        itemKind: 'ingredient',
+        itemId: 'ing_butter',
+        quantity: 1000,
+        madeAt: day('2026-03-11'),
+        useBy: new Date('2026-03-17T22:00:00Z'),
+        sourceKind: 'received',
+        supplierLot: 'L-7',
+      },
+    });
+    await run();
+    expect(await proposed()).toEqual([]);
+    await prisma.ingredientNeed.updateMany({ where: { siteId: SITE }, data: { quantity: 900 } });
+    await run();
+    const more = await ordersOf(SITE);
+    expect(more.flatMap((one) => one.lines.map((line) => line.needQuantity))).toEqual([200]);
+  });
+
+  it('moves the goods lot by lot when they came, and holds what came too warm', async () => {
+    await accept(await workOut()).expect(200);
+    const { prisma } = app().database;
+    const [carry] = await carries();
+    const receive = (body: object, who = app().as(chefOf(OTHER))) =>
+      who
+        .post(`/v1/goods-carries/${carry.id}/receive`)
+        .set('if-match', `"${carry.rev}"`)
+        .send(body);
+    await receive({ quantity: 300 }).expect(409);
+    await prisma.stockLot.create({
+      data: {
+        id: 'lot_kilo',
+        siteId: SITE,
+        itemKind: 'ingredient',
+        itemId: 'ing_butter',
+        quantity: 1000,
+        madeAt: day('2026-03-11'),
+        useBy: new Date('2026-03-17T22:00:00Z'),
+        sourceKind: 'received',
+        supplierLot: 'L-7',
+      },
+    });
+    await prisma.ingredient.update({ where: { id: 'ing_butter' }, data: { storage: 'chilled' } });
+    await receive({ quantity: 3000 }).expect(422);
+    await receive({ quantity: 300 }, app().as(chefOf(SITE))).expect(403);
+    const done = await receive({ quantity: 290, celsius: 14 }).expect(200);
+    expect(done.body).toMatchObject({
+      status: 'carried',
+      carried: { amount: { value: 290 }, celsius: 14, by: 'Cleo Chef' },
+    });
+    const lots = await prisma.stockLot.findMany({ where: { itemId: 'ing_butter' } });
+    expect(lots.find((lot) => lot.id === 'lot_kilo')?.quantity).toBe(710);
+    expect(lots.find((lot) => lot.siteId === OTHER)).toMatchObject({
+      quantity: 290,
+      sourceKind: 'transfer',
+      sourceId: 'lot_kilo',
+      supplierLot: 'L-7',
+      heldReason: expect.stringContaining('14 °C'),
+    });
+    await receive({ quantity: 290 }).expect(412);
+    await prisma.ingredient.update({ where: { id: 'ing_butter' }, data: { storage: 'ambient' } });
+  });
+
+  it('called off, each site buys for itself again', async () => {
+    await accept(await workOut()).expect(200);
+    const [carry] = await carries();
+    await buyer()
+      .post(`/v1/goods-carries/${carry.id}/drop`)
+      .set('if-match', `"${carry.rev}"`)
+      .send({ reason: 'the van is off the road' })
+      .expect(200);
+    await run();
+    expect((await ordersOf(OTHER)).flatMap((order) => order.lines)).toHaveLength(1);
+    expect((await ordersOf(SITE)).flatMap((order) => order.lines[0]?.needQuantity)).toEqual([700]);
+  });
+
+  it('is taken only as it was worked out, once, and only where it pays', async () => {
+    const purchase = await workOut();
+    await otherAsksFor('2026-03-13', 400, 'plan_new');
+    const moved = await accept(purchase).expect(409);
+    expect(moved.body.detail).toContain('moved on');
+    expect(await carries()).toEqual([]);
+    const again = await workOut();
+    await accept({ ...again, rev: 7 }).expect(412);
+    await accept(again).expect(200);
+    await accept({ ...again, rev: 2 }).expect(409);
+    await app().database.prisma.transferRoute.updateMany({ data: { costPerTrip: '90' } });
+    await app().database.prisma.goodsCarry.deleteMany();
+    await app().database.prisma.order.deleteMany();
+    const dear = await workOut();
+    expect(dear).toMatchObject({ choice: 'separate', saving: { amount: '0.00' } });
+    await accept(dear).expect(409);
+    const path = `/v1/joint-purchases/${dear.id}/decline`;
+    const left = await buyer()
+      .post(path)
+      .set('if-match', '"1"')
+      .send({ reason: 'dear' })
+      .expect(200);
+    expect(left.body).toMatchObject({ status: 'declined', reason: 'dear' });
+  });
+
+  it('needs two sites, one currency and a trip in time, and is for those who see all its sites', async () => {
+    const refused = async (body: object) =>
+      (await buyer().post('/v1/joint-purchases').send(body).expect(400)).body.issues;
+    const purchase = await workOut();
+    await buyer()
+      .post('/v1/joint-purchases')
+      .send({ siteIds: [SITE, 'site_none'] })
+      .expect(404);
+    await app().database.prisma.transferRoute.deleteMany();
+    expect(await refused({ siteIds: [SITE, OTHER] })).toMatchObject([{ pointer: '/siteIds' }]);
+    await app().database.prisma.site.update({ where: { id: OTHER }, data: { currency: 'GBP' } });
+    expect(await refused({ siteIds: [SITE, OTHER] })).toMatchObject([{ pointer: '/siteIds' }]);
+    await app().database.prisma.site.update({ where: { id: OTHER }, data: { currency: 'EUR' } });
+    const half = app().as({ ...PURCHASING, siteIds: [SITE] });
+    await half.get(`/v1/joint-purchases/${purchase.id}`).expect(404);
+    expect((await half.get('/v1/joint-purchases').expect(200)).body.items).toEqual([]);
+    await app().as(chefOf(SITE)).get('/v1/joint-purchases').expect(403);
+  });
+});
