@@ -2663,6 +2663,455 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/v1/joint-purchases": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["JointPurchaseList"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        put?: never;
+        /** Work out what the sites pay each for itself and together; orders nothing */
+        post: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["JointPurchaseBodyInput"];
+                };
+            };
+            responses: {
+                /** @description Default Response */
+                201: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["JointPurchase"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/joint-purchases/{jointPurchaseId}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    jointPurchaseId: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["JointPurchase"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/joint-purchases/{jointPurchaseId}/accept": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Buy together: the orders of the sites are worked out with what is carried */
+        post: {
+            parameters: {
+                query?: never;
+                header?: {
+                    "if-match"?: string;
+                };
+                path: {
+                    jointPurchaseId: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["JointPurchase"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/joint-purchases/{jointPurchaseId}/decline": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        post: {
+            parameters: {
+                query?: never;
+                header?: {
+                    "if-match"?: string;
+                };
+                path: {
+                    jointPurchaseId: string;
+                };
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["DeclineJointPurchaseBodyInput"];
+                };
+            };
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["JointPurchase"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/goods-carries": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Goods that one site buys for another, those of a site where it is named */
+        get: {
+            parameters: {
+                query?: {
+                    siteId?: string;
+                };
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["GoodsCarryList"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/goods-carries/{carryId}/receive": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Write down what came from the site that bought it */
+        post: {
+            parameters: {
+                query?: never;
+                header?: {
+                    "if-match"?: string;
+                };
+                path: {
+                    carryId: string;
+                };
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["CarriedBodyInput"];
+                };
+            };
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["GoodsCarry"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/goods-carries/{carryId}/drop": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Call it off: either site buys for itself when orders are worked out again */
+        post: {
+            parameters: {
+                query?: never;
+                header?: {
+                    "if-match"?: string;
+                };
+                path: {
+                    carryId: string;
+                };
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["DropCarryBodyInput"];
+                };
+            };
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["GoodsCarry"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/sites/{siteId}/prep-plans": {
         parameters: {
             query?: never;
@@ -7176,6 +7625,689 @@ export interface paths {
                 };
             };
         };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/supply-gaps": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: {
+            parameters: {
+                query?: {
+                    supplierId?: string;
+                    from?: components["schemas"]["ServiceDateInput"];
+                };
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["SupplyGapList"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/suppliers/{supplierId}/gaps": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Say on which delivery dates a supplier cannot give something */
+        post: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    supplierId: string;
+                };
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["SupplyGapBodyInput"];
+                };
+            };
+            responses: {
+                /** @description Default Response */
+                201: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["SupplyGap"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/supply-gaps/{gapId}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put: {
+            parameters: {
+                query?: never;
+                header?: {
+                    "if-match"?: string;
+                };
+                path: {
+                    gapId: string;
+                };
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["SupplyGapBodyInput"];
+                };
+            };
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["SupplyGap"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        post?: never;
+        delete: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    gapId: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                204: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content?: never;
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/supply-contracts": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: {
+            parameters: {
+                query?: {
+                    siteId?: string;
+                    supplierId?: string;
+                };
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["SupplyContractList"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        put?: never;
+        /** Bind a site to a supplier, for an ingredient, a category or everything */
+        post: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["SupplyContractBodyInput"];
+                };
+            };
+            responses: {
+                /** @description Default Response */
+                201: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["SupplyContract"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/supply-contracts/{contractId}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put: {
+            parameters: {
+                query?: never;
+                header?: {
+                    "if-match"?: string;
+                };
+                path: {
+                    contractId: string;
+                };
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["SupplyContractBodyInput"];
+                };
+            };
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["SupplyContract"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        post?: never;
+        delete: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    contractId: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                204: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content?: never;
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/ingredients/{ingredientId}/substitutes": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    ingredientId: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["SubstituteList"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/ingredients/{ingredientId}/substitutes/{substituteId}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        /** Say that one ingredient may stand in for another, and how much of it */
+        put: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    ingredientId: string;
+                    substituteId: string;
+                };
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["SubstituteBodyInput"];
+                };
+            };
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["SubstituteList"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        post?: never;
+        delete: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    ingredientId: string;
+                    substituteId: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                204: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content?: never;
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/sites/{siteId}/availability-warnings": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** What the menus ahead count on and cannot be had: dishes, services and guests */
+        get: {
+            parameters: {
+                query?: {
+                    days?: number;
+                };
+                header?: never;
+                path: {
+                    siteId: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["AvailabilityWarnings"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/sites/{siteId}/ingredients/{ingredientId}/substitutes": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** What may stand in for an ingredient, with cost, allergen and yield change */
+        get: {
+            parameters: {
+                query?: {
+                    on?: components["schemas"]["ServiceDateInput"];
+                    /** @description As purchased, in the base unit of the original. */
+                    quantity?: number;
+                };
+                header?: never;
+                path: {
+                    siteId: string;
+                    ingredientId: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["SiteSubstitutes"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        put?: never;
+        post?: never;
         delete?: never;
         options?: never;
         head?: never;
@@ -16741,6 +17873,172 @@ export interface components {
             groups: number;
             forgotten: number;
         };
+        SupplyGapBodyInput: {
+            /** @default null */
+            packId: string | null;
+            /** @default null */
+            ingredientId: string | null;
+            /**
+             * @default out-of-stock
+             * @enum {string}
+             */
+            kind: "out-of-stock" | "withdrawn";
+            fromDate: components["schemas"]["ServiceDateInput"];
+            /**
+             * @description Null: until further notice.
+             * @default null
+             */
+            toDate: components["schemas"]["ServiceDateInput"] | null;
+            /** @default null */
+            note: string | null;
+        };
+        SupplyGapInput: {
+            id: string;
+            supplierId: string;
+            packId: string | null;
+            ingredientId: string | null;
+            /** @enum {string} */
+            kind: "out-of-stock" | "withdrawn";
+            fromDate: string;
+            toDate: string | null;
+            note: string | null;
+            enteredBy: string;
+            rev: number;
+        };
+        SupplyGapListInput: {
+            items: components["schemas"]["SupplyGapInput"][];
+        };
+        SupplyContractBodyInput: {
+            siteId: string;
+            supplierId: string;
+            /** @default null */
+            ingredientId: string | null;
+            /**
+             * @description All ingredients of a category; without it or an ingredient: everything.
+             * @default null
+             */
+            category: string | null;
+            fromDate: components["schemas"]["ServiceDateInput"];
+            /** @default null */
+            toDate: components["schemas"]["ServiceDateInput"] | null;
+            /** @default null */
+            note: string | null;
+        };
+        SupplyContractInput: {
+            id: string;
+            site: {
+                id: string;
+                name: string;
+            };
+            supplier: {
+                id: string;
+                name: string;
+            };
+            ingredient: {
+                id: string;
+                name: string;
+            } | null;
+            category: string | null;
+            fromDate: string;
+            toDate: string | null;
+            note: string | null;
+            enteredBy: string;
+            rev: number;
+        };
+        SupplyContractListInput: {
+            items: components["schemas"]["SupplyContractInput"][];
+        };
+        SubstituteBodyInput: {
+            /**
+             * @description Prepared base units of the substitute for one of the original.
+             * @default 1
+             */
+            ratio: number;
+            /** @default null */
+            note: string | null;
+        };
+        SubstituteListInput: {
+            items: {
+                substitute: {
+                    id: string;
+                    name: string;
+                };
+                ratio: number;
+                note: string | null;
+                enteredBy: string;
+            }[];
+        };
+        SubstituteOfferInput: {
+            ingredient: {
+                id: string;
+                name: string;
+            };
+            /** @description As purchased, in place of what is lacking. */
+            amount: components["schemas"]["AmountOrZeroInput"] | null;
+            /** @description Against buying the original; null: no price known. */
+            costChange: components["schemas"]["MoneyInput"] | null;
+            /** @description Kept after trimming, against the original; a fraction. */
+            yieldChange: number;
+            /** @enum {string} */
+            allergenChange: "none" | "fewer" | "more" | "not-declared";
+            containsAdded: string[];
+            containsRemoved: string[];
+            mayContainAdded: string[];
+            mayContainRemoved: string[];
+            note: string | null;
+        };
+        AvailabilityWarningsInput: {
+            site: {
+                id: string;
+                name: string;
+            };
+            from: string;
+            to: string;
+            notice: string;
+            items: {
+                ingredient: {
+                    id: string;
+                    name: string;
+                };
+                /** @enum {string} */
+                reason: "out-of-season" | "withdrawn" | "out-of-stock";
+                firstDate: string;
+                lastDate: string;
+                daysAhead: number;
+                /** @description Guests expected at the services concerned. */
+                covers: number | null;
+                amount: components["schemas"]["AmountOrZeroInput"] | null;
+                dishes: {
+                    dish: {
+                        id: string;
+                        name: string;
+                    };
+                    services: {
+                        date: string;
+                        service: {
+                            id: string;
+                            name: string;
+                        };
+                        covers: number | null;
+                    }[];
+                }[];
+                substitutes: components["schemas"]["SubstituteOfferInput"][];
+            }[];
+        };
+        SiteSubstitutesInput: {
+            site: {
+                id: string;
+                name: string;
+            };
+            on: string;
+            ingredient: {
+                id: string;
+                name: string;
+            };
+            amount: components["schemas"]["AmountOrZeroInput"];
+            notice: string;
+            items: components["schemas"]["SubstituteOfferInput"][];
+        };
         BacktestBodyInput: {
             serviceId: string;
             /**
@@ -17499,12 +18797,22 @@ export interface components {
             packsForMinimum: number;
             neededOn: {
                 date: string;
+                /** @description Who gets it: another site where goods are carried on. */
+                site: {
+                    id: string;
+                    name: string;
+                };
                 amount: components["schemas"]["AmountOrZeroInput"];
                 certain: components["schemas"]["AmountOrZeroInput"];
             }[];
             receivedPacks: number;
             refusedPacks: number;
             note: string | null;
+            /** @description The contract that binds the site to this supplier for it. */
+            contract: {
+                id: string;
+                note: string | null;
+            } | null;
             explained: boolean;
         };
         OrderInput: {
@@ -17801,6 +19109,137 @@ export interface components {
                 subject: string;
                 limit: components["schemas"]["MoneyInput"];
             }[];
+        };
+        JointPurchaseBodyInput: {
+            siteIds?: string[];
+            /** @default 7 */
+            days: number;
+        };
+        DeclineJointPurchaseBodyInput: {
+            /** @default null */
+            reason: string | null;
+        } | null;
+        JointOrderInput: {
+            /** @description Where it is delivered. */
+            site: {
+                id: string;
+                name: string;
+            };
+            supplier: {
+                id: string;
+                name: string;
+            };
+            deliveryDate: components["schemas"]["ServiceDateInput"];
+            goods: components["schemas"]["MoneyInput"];
+            deliveryCharge: components["schemas"]["MoneyInput"];
+            lines: {
+                pack: {
+                    id: string;
+                    name: string;
+                };
+                ingredient: {
+                    id: string;
+                    name: string;
+                };
+                packs: number;
+                sites: {
+                    site: {
+                        id: string;
+                        name: string;
+                    };
+                    amount: components["schemas"]["AmountOrZeroInput"];
+                }[];
+            }[];
+        };
+        JointPurchaseInput: {
+            id: string;
+            sites: {
+                id: string;
+                name: string;
+            }[];
+            days: number;
+            /** @enum {string} */
+            status: "proposed" | "accepted" | "declined";
+            /** @enum {string} */
+            choice: "separate" | "together";
+            /** @description Each site for itself: goods and delivery charges. */
+            separateCost: components["schemas"]["MoneyInput"];
+            /** @description Together: goods, delivery charges and trips. */
+            togetherCost: components["schemas"]["MoneyInput"];
+            saving: components["schemas"]["MoneyInput"];
+            separate: components["schemas"]["JointOrderInput"][];
+            together: components["schemas"]["JointOrderInput"][];
+            carries: {
+                from: {
+                    id: string;
+                    name: string;
+                };
+                to: {
+                    id: string;
+                    name: string;
+                };
+                ingredient: {
+                    id: string;
+                    name: string;
+                };
+                tripDate: string;
+                usableFrom: string;
+                useBy: string | null;
+                amount: components["schemas"]["AmountOrZeroInput"];
+                tripCost: components["schemas"]["MoneyInput"];
+            }[];
+            notice: string;
+            workedOutAt: string;
+            workedOutBy: string;
+            decidedAt: string | null;
+            decidedBy: string | null;
+            reason: string | null;
+            rev: number;
+        };
+        JointPurchaseListInput: {
+            items: components["schemas"]["JointPurchaseInput"][];
+        };
+        GoodsCarryInput: {
+            id: string;
+            jointPurchaseId: string;
+            from: {
+                id: string;
+                name: string;
+            };
+            to: {
+                id: string;
+                name: string;
+            };
+            ingredient: {
+                id: string;
+                name: string;
+            };
+            tripDate: string;
+            usableFrom: string;
+            useBy: string | null;
+            amount: components["schemas"]["AmountOrZeroInput"];
+            /** @enum {string} */
+            status: "planned" | "carried" | "dropped";
+            carried: {
+                amount: components["schemas"]["AmountOrZeroInput"];
+                celsius: number | null;
+                by: string;
+                at: string;
+            } | null;
+            reason: string | null;
+            rev: number;
+        };
+        GoodsCarryListInput: {
+            items: components["schemas"]["GoodsCarryInput"][];
+        };
+        CarriedBodyInput: {
+            /** @description What came, in the base unit of the ingredient. */
+            quantity: number;
+            /** @default null */
+            celsius: number | null;
+        };
+        DropCarryBodyInput: {
+            reason: string;
         };
         OrderSheetInput: {
             title: string;
@@ -21467,6 +22906,172 @@ export interface components {
             groups: number;
             forgotten: number;
         };
+        SupplyGapBody: {
+            /** @default null */
+            packId: string | null;
+            /** @default null */
+            ingredientId: string | null;
+            /**
+             * @default out-of-stock
+             * @enum {string}
+             */
+            kind: "out-of-stock" | "withdrawn";
+            fromDate: components["schemas"]["ServiceDate"];
+            /**
+             * @description Null: until further notice.
+             * @default null
+             */
+            toDate: components["schemas"]["ServiceDate"] | null;
+            /** @default null */
+            note: string | null;
+        };
+        SupplyGap: {
+            id: string;
+            supplierId: string;
+            packId: string | null;
+            ingredientId: string | null;
+            /** @enum {string} */
+            kind: "out-of-stock" | "withdrawn";
+            fromDate: string;
+            toDate: string | null;
+            note: string | null;
+            enteredBy: string;
+            rev: number;
+        };
+        SupplyGapList: {
+            items: components["schemas"]["SupplyGap"][];
+        };
+        SupplyContractBody: {
+            siteId: string;
+            supplierId: string;
+            /** @default null */
+            ingredientId: string | null;
+            /**
+             * @description All ingredients of a category; without it or an ingredient: everything.
+             * @default null
+             */
+            category: string | null;
+            fromDate: components["schemas"]["ServiceDate"];
+            /** @default null */
+            toDate: components["schemas"]["ServiceDate"] | null;
+            /** @default null */
+            note: string | null;
+        };
+        SupplyContract: {
+            id: string;
+            site: {
+                id: string;
+                name: string;
+            };
+            supplier: {
+                id: string;
+                name: string;
+            };
+            ingredient: {
+                id: string;
+                name: string;
+            } | null;
+            category: string | null;
+            fromDate: string;
+            toDate: string | null;
+            note: string | null;
+            enteredBy: string;
+            rev: number;
+        };
+        SupplyContractList: {
+            items: components["schemas"]["SupplyContract"][];
+        };
+        SubstituteBody: {
+            /**
+             * @description Prepared base units of the substitute for one of the original.
+             * @default 1
+             */
+            ratio: number;
+            /** @default null */
+            note: string | null;
+        };
+        SubstituteList: {
+            items: {
+                substitute: {
+                    id: string;
+                    name: string;
+                };
+                ratio: number;
+                note: string | null;
+                enteredBy: string;
+            }[];
+        };
+        SubstituteOffer: {
+            ingredient: {
+                id: string;
+                name: string;
+            };
+            /** @description As purchased, in place of what is lacking. */
+            amount: components["schemas"]["AmountOrZero"] | null;
+            /** @description Against buying the original; null: no price known. */
+            costChange: components["schemas"]["Money"] | null;
+            /** @description Kept after trimming, against the original; a fraction. */
+            yieldChange: number;
+            /** @enum {string} */
+            allergenChange: "none" | "fewer" | "more" | "not-declared";
+            containsAdded: string[];
+            containsRemoved: string[];
+            mayContainAdded: string[];
+            mayContainRemoved: string[];
+            note: string | null;
+        };
+        AvailabilityWarnings: {
+            site: {
+                id: string;
+                name: string;
+            };
+            from: string;
+            to: string;
+            notice: string;
+            items: {
+                ingredient: {
+                    id: string;
+                    name: string;
+                };
+                /** @enum {string} */
+                reason: "out-of-season" | "withdrawn" | "out-of-stock";
+                firstDate: string;
+                lastDate: string;
+                daysAhead: number;
+                /** @description Guests expected at the services concerned. */
+                covers: number | null;
+                amount: components["schemas"]["AmountOrZero"] | null;
+                dishes: {
+                    dish: {
+                        id: string;
+                        name: string;
+                    };
+                    services: {
+                        date: string;
+                        service: {
+                            id: string;
+                            name: string;
+                        };
+                        covers: number | null;
+                    }[];
+                }[];
+                substitutes: components["schemas"]["SubstituteOffer"][];
+            }[];
+        };
+        SiteSubstitutes: {
+            site: {
+                id: string;
+                name: string;
+            };
+            on: string;
+            ingredient: {
+                id: string;
+                name: string;
+            };
+            amount: components["schemas"]["AmountOrZero"];
+            notice: string;
+            items: components["schemas"]["SubstituteOffer"][];
+        };
         BacktestBody: {
             serviceId: string;
             /**
@@ -22225,12 +23830,22 @@ export interface components {
             packsForMinimum: number;
             neededOn: {
                 date: string;
+                /** @description Who gets it: another site where goods are carried on. */
+                site: {
+                    id: string;
+                    name: string;
+                };
                 amount: components["schemas"]["AmountOrZero"];
                 certain: components["schemas"]["AmountOrZero"];
             }[];
             receivedPacks: number;
             refusedPacks: number;
             note: string | null;
+            /** @description The contract that binds the site to this supplier for it. */
+            contract: {
+                id: string;
+                note: string | null;
+            } | null;
             explained: boolean;
         };
         Order: {
@@ -22527,6 +24142,137 @@ export interface components {
                 subject: string;
                 limit: components["schemas"]["Money"];
             }[];
+        };
+        JointPurchaseBody: {
+            siteIds?: string[];
+            /** @default 7 */
+            days: number;
+        };
+        DeclineJointPurchaseBody: {
+            /** @default null */
+            reason: string | null;
+        } | null;
+        JointOrder: {
+            /** @description Where it is delivered. */
+            site: {
+                id: string;
+                name: string;
+            };
+            supplier: {
+                id: string;
+                name: string;
+            };
+            deliveryDate: components["schemas"]["ServiceDate"];
+            goods: components["schemas"]["Money"];
+            deliveryCharge: components["schemas"]["Money"];
+            lines: {
+                pack: {
+                    id: string;
+                    name: string;
+                };
+                ingredient: {
+                    id: string;
+                    name: string;
+                };
+                packs: number;
+                sites: {
+                    site: {
+                        id: string;
+                        name: string;
+                    };
+                    amount: components["schemas"]["AmountOrZero"];
+                }[];
+            }[];
+        };
+        JointPurchase: {
+            id: string;
+            sites: {
+                id: string;
+                name: string;
+            }[];
+            days: number;
+            /** @enum {string} */
+            status: "proposed" | "accepted" | "declined";
+            /** @enum {string} */
+            choice: "separate" | "together";
+            /** @description Each site for itself: goods and delivery charges. */
+            separateCost: components["schemas"]["Money"];
+            /** @description Together: goods, delivery charges and trips. */
+            togetherCost: components["schemas"]["Money"];
+            saving: components["schemas"]["Money"];
+            separate: components["schemas"]["JointOrder"][];
+            together: components["schemas"]["JointOrder"][];
+            carries: {
+                from: {
+                    id: string;
+                    name: string;
+                };
+                to: {
+                    id: string;
+                    name: string;
+                };
+                ingredient: {
+                    id: string;
+                    name: string;
+                };
+                tripDate: string;
+                usableFrom: string;
+                useBy: string | null;
+                amount: components["schemas"]["AmountOrZero"];
+                tripCost: components["schemas"]["Money"];
+            }[];
+            notice: string;
+            workedOutAt: string;
+            workedOutBy: string;
+            decidedAt: string | null;
+            decidedBy: string | null;
+            reason: string | null;
+            rev: number;
+        };
+        JointPurchaseList: {
+            items: components["schemas"]["JointPurchase"][];
+        };
+        GoodsCarry: {
+            id: string;
+            jointPurchaseId: string;
+            from: {
+                id: string;
+                name: string;
+            };
+            to: {
+                id: string;
+                name: string;
+            };
+            ingredient: {
+                id: string;
+                name: string;
+            };
+            tripDate: string;
+            usableFrom: string;
+            useBy: string | null;
+            amount: components["schemas"]["AmountOrZero"];
+            /** @enum {string} */
+            status: "planned" | "carried" | "dropped";
+            carried: {
+                amount: components["schemas"]["AmountOrZero"];
+                celsius: number | null;
+                by: string;
+                at: string;
+            } | null;
+            reason: string | null;
+            rev: number;
+        };
+        GoodsCarryList: {
+            items: components["schemas"]["GoodsCarry"][];
+        };
+        CarriedBody: {
+            /** @description What came, in the base unit of the ingredient. */
+            quantity: number;
+            /** @default null */
+            celsius: number | null;
+        };
+        DropCarryBody: {
+            reason: string;
         };
         OrderSheet: {
             title: string;
