@@ -1,35 +1,19 @@
-import { type Page } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { beforeAll, describe, expect, it } from 'vitest';
 import { SITE } from '../helpers/demo-site.ts';
 import { SYSTEM } from '../helpers/test-app.ts';
+import { inKitchen, kitchen, page } from './in-kitchen.ts';
 import {
   eventually,
   expectAccessible,
   expectFingerSized,
   picture,
-  pictureFailures,
   print,
   signIn,
-  startBrowser,
-  startKitchen,
-  type KitchenService,
-  type TestBrowser,
 } from './kitchen-in-browser.ts';
 
-let kitchen: KitchenService;
-let browser: TestBrowser;
-let page: Page;
-
-pictureFailures(() => page);
+inKitchen([{ name: 'cleo', role: 'chef', siteIds: [SITE] }]);
 beforeAll(async () => {
-  kitchen = await startKitchen([{ name: 'cleo', role: 'chef', siteIds: [SITE] }]);
   await kitchen.server.services.prep.workOut(SYSTEM, SITE, 3);
-  browser = await startBrowser();
-  page = await browser.context.newPage();
-});
-afterAll(async () => {
-  await browser?.close();
-  await kitchen?.close();
 });
 
 const entry = (name: string) => page.getByRole('listitem').filter({ hasText: name }).first();

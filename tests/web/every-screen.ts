@@ -18,6 +18,7 @@ export interface Things {
   readonly lot: string;
   readonly order: string;
   readonly version: string;
+  readonly supplier: string;
 }
 
 /** The address of every screen. A new page fails the tests until it stands here. */
@@ -34,6 +35,7 @@ export function addresses(things: Things): Readonly<Record<string, string>> {
     FridgePage: `#/fridge/${SITE}`,
     GroupPage: '#/group',
     LabelsPage: `#/labels/lot/${things.lot}`,
+    LimitsPage: '#/limits',
     LotPage: `#/lot/${things.lot}`,
     MenusPage: `#/menus/${SITE}`,
     OrderPage: `#/orders/${things.order}`,
@@ -44,7 +46,10 @@ export function addresses(things: Things): Readonly<Record<string, string>> {
     RecipePage: '#/recipe/rcp_curd',
     RecipesPage: '#/recipes',
     SafetyPage: `#/safety/${SITE}`,
+    SupplierPage: `#/supplier/${things.supplier}`,
+    SuppliersPage: '#/suppliers',
     TaskPage: `#/task/${things.task}`,
+    TotalsPage: '#/totals',
     TracePage: '#/trace',
     WeekPage: `#/week/${SITE}`,
   };

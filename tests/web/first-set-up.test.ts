@@ -1,31 +1,8 @@
-import { type Page } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import {
-  expectAccessible,
-  expectFingerSized,
-  PASSWORD,
-  picture,
-  pictureFailures,
-  startBrowser,
-  startKitchen,
-  type KitchenService,
-  type TestBrowser,
-} from './kitchen-in-browser.ts';
+import { describe, expect, it } from 'vitest';
+import { inKitchen, kitchen, page } from './in-kitchen.ts';
+import { expectAccessible, expectFingerSized, PASSWORD, picture } from './kitchen-in-browser.ts';
 
-let kitchen: KitchenService;
-let browser: TestBrowser;
-let page: Page;
-pictureFailures(() => page);
-
-beforeAll(async () => {
-  kitchen = await startKitchen([]);
-  browser = await startBrowser({ viewport: { width: 360, height: 740 } });
-  page = await browser.context.newPage();
-});
-afterAll(async () => {
-  await browser?.close();
-  await kitchen?.close();
-});
+inKitchen([], { viewport: { width: 360, height: 740 } });
 
 describe('the first set-up in Chromium', () => {
   it('asks for the code of the terminal, says what is wrong, and signs the first person in', async () => {

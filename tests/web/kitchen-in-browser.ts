@@ -200,9 +200,16 @@ export async function expectFingerSized(page: Page): Promise<void> {
   expect(sideways).toBe(0);
 }
 
-/** Keeps a picture of the whole page in tests/output. */
-export function picture(page: Page, name: string): Promise<unknown> {
-  return page.screenshot({ path: path.join(OUTPUT, `${name}.png`), fullPage: true });
+/**
+ * Keeps a picture of the whole page in tests/output. The line that keeps to the lower edge of the
+ * screen stands at the end of the page meanwhile, where one who scrolls down sees it.
+ */
+export async function picture(page: Page, name: string): Promise<void> {
+  const stick = (position: string) =>
+    page.evaluate(`document.querySelector('.connection').style.position = '${position}'`);
+  await stick('static');
+  await page.screenshot({ path: path.join(OUTPUT, `${name}.png`), fullPage: true });
+  await stick('');
 }
 
 /** Keeps a picture and the words of the page when a test fails. Call once a test file. */

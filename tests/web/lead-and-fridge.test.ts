@@ -1,28 +1,20 @@
-import { type Page } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { beforeAll, describe, expect, it } from 'vitest';
 import { SITE } from '../helpers/demo-site.ts';
 import { SYSTEM } from '../helpers/test-app.ts';
+import { browser, inKitchen, kitchen, page } from './in-kitchen.ts';
 import {
   eventually,
   expectAccessible,
   expectFingerSized,
   MORNING,
   picture,
-  pictureFailures,
   signIn,
-  startBrowser,
-  startKitchen,
-  type KitchenService,
-  type TestBrowser,
 } from './kitchen-in-browser.ts';
 
-let kitchen: KitchenService;
-let browser: TestBrowser;
-let page: Page;
-pictureFailures(() => page);
-
+inKitchen([{ name: 'lena', role: 'lead', siteIds: 'all' }], {
+  viewport: { width: 1280, height: 900 },
+});
 beforeAll(async () => {
-  kitchen = await startKitchen([{ name: 'lena', role: 'lead', siteIds: 'all' }]);
   const lot = (id: string, itemId: string, quantity: number, useBy: string) => ({
     id,
     siteId: SITE,
@@ -40,12 +32,6 @@ beforeAll(async () => {
     ],
   });
   await kitchen.server.services.prep.workOut(SYSTEM, SITE, 3);
-  browser = await startBrowser({ viewport: { width: 1280, height: 900 } });
-  page = await browser.context.newPage();
-});
-afterAll(async () => {
-  await browser?.close();
-  await kitchen?.close();
 });
 
 const db = () => kitchen.server.database.prisma;

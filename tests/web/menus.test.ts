@@ -1,23 +1,14 @@
-import { type Page } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { beforeAll, describe, expect, it } from 'vitest';
 import { DISH, SERVICE, SITE } from '../helpers/demo-site.ts';
+import { inKitchen, kitchen, page } from './in-kitchen.ts';
 import {
   expectAccessible,
   expectFingerSized,
   picture,
-  pictureFailures,
   print,
   signIn,
   startBrowser,
-  startKitchen,
-  type KitchenService,
-  type TestBrowser,
 } from './kitchen-in-browser.ts';
-
-let kitchen: KitchenService;
-let browser: TestBrowser;
-let page: Page;
-pictureFailures(() => page);
 
 const db = () => kitchen.server.database.prisma;
 const menu = (id = 'menu_test') =>
@@ -38,22 +29,19 @@ const ANOTHER = {
   siteIds: 'all',
 } as const;
 
-beforeAll(async () => {
-  kitchen = await startKitchen([
+inKitchen(
+  [
     { name: 'lena', role: 'lead', siteIds: 'all' },
     { name: 'cleo', role: 'chef', siteIds: [SITE] },
-  ]);
-  browser = await startBrowser({ viewport: { width: 1180, height: 820 } });
-  page = await browser.context.newPage();
+  ],
+  { viewport: { width: 1180, height: 820 } },
+);
+beforeAll(async () => {
   await signIn(page, kitchen.url, 'lena');
   await page.getByRole('link', { name: 'Prep list', exact: true }).waitFor();
   await page.goto(`${kitchen.url}/#/expected/${SITE}`);
   await page.getByRole('link', { name: 'Menus' }).click();
   await row('Spring card').waitFor();
-});
-afterAll(async () => {
-  await browser?.close();
-  await kitchen?.close();
 });
 
 describe('the menus of a site, month by month, in Chromium', () => {
@@ -275,7 +263,7 @@ describe('the menus of a site, month by month, in Chromium', () => {
     const own = await phone.context.newPage();
     await own.emulateMedia({ colorScheme: 'dark' });
     await signIn(own, kitchen.url, 'cleo');
-    await own.getByRole('link', { name: 'Lista', exact: false }).first().waitFor();
+    await own.getByRole('button', { name: 'Pagine' }).waitFor();
     await own.goto(`${kitchen.url}/#/menus/${SITE}`);
     await own.getByRole('heading', { name: 'Spring card' }).waitFor();
     expect(await own.getByRole('button', { name: /^(Cambia|Copia|Nuovo)/ }).count()).toBe(0);

@@ -1,42 +1,26 @@
-import { type Page } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { beforeAll, describe, expect, it } from 'vitest';
 import { SITE } from '../helpers/demo-site.ts';
 import { SYSTEM } from '../helpers/test-app.ts';
 import { addresses, pageFiles, WITHOUT_ADDRESS } from './every-screen.ts';
+import { browser, inKitchen, kitchen, page } from './in-kitchen.ts';
 import {
   eventually,
   expectAccessible,
   MORNING,
   picture,
-  pictureFailures,
   signIn,
-  startBrowser,
-  startKitchen,
   worksOffline,
-  type KitchenService,
-  type TestBrowser,
 } from './kitchen-in-browser.ts';
 
-let kitchen: KitchenService;
-let browser: TestBrowser;
-let page: Page;
-
-pictureFailures(() => page);
+inKitchen([
+  { name: 'cleo', role: 'chef', siteIds: [SITE] },
+  { name: 'dario', role: 'chef', siteIds: [SITE] },
+]);
 beforeAll(async () => {
-  kitchen = await startKitchen([
-    { name: 'cleo', role: 'chef', siteIds: [SITE] },
-    { name: 'dario', role: 'chef', siteIds: [SITE] },
-  ]);
   await kitchen.server.services.prep.workOut(SYSTEM, SITE, 3);
-  browser = await startBrowser();
-  page = await browser.context.newPage();
   await signIn(page, kitchen.url, 'cleo');
   await page.getByRole('heading', { level: 1, name: /10 March/ }).waitFor();
   await worksOffline(page);
-});
-afterAll(async () => {
-  await browser?.close();
-  await kitchen?.close();
 });
 
 const db = () => kitchen.server.database.prisma;
@@ -91,7 +75,13 @@ describe('a kitchen without a network', () => {
   });
 
   it('opens every screen, also those that were never opened before', async () => {
-    const ids = { task: 'task_x', lot: 'lot_x', order: 'ord_x', version: 'ver_curd' };
+    const ids = {
+      task: 'task_x',
+      lot: 'lot_x',
+      order: 'ord_x',
+      version: 'ver_curd',
+      supplier: 'sup_x',
+    };
     const opened = addresses(ids);
     expect([...Object.keys(opened), ...WITHOUT_ADDRESS].sort()).toEqual(pageFiles);
     const failed: string[] = [];

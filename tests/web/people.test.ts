@@ -1,43 +1,31 @@
-import { type Page } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { beforeAll, describe, expect, it } from 'vitest';
 import { SITE } from '../helpers/demo-site.ts';
+import { inKitchen, kitchen, page } from './in-kitchen.ts';
 import {
   expectAccessible,
   expectFingerSized,
   PASSWORD,
   picture,
-  pictureFailures,
   signIn,
   startBrowser,
-  startKitchen,
-  type KitchenService,
-  type TestBrowser,
 } from './kitchen-in-browser.ts';
-
-let kitchen: KitchenService;
-let browser: TestBrowser;
-let page: Page;
-pictureFailures(() => page);
 
 const db = () => kitchen.server.database.prisma;
 const user = (email: string) =>
   db().user.findUnique({ where: { email }, include: { sites: true } });
 
-beforeAll(async () => {
-  kitchen = await startKitchen([
+inKitchen(
+  [
     { name: 'lena', role: 'lead', siteIds: 'all' },
     { name: 'ada', role: 'admin', siteIds: 'all' },
     { name: 'cleo', role: 'chef', siteIds: [SITE] },
-  ]);
-  browser = await startBrowser({ viewport: { width: 1180, height: 900 } });
-  page = await browser.context.newPage();
+  ],
+  { viewport: { width: 1180, height: 900 } },
+);
+beforeAll(async () => {
   await signIn(page, kitchen.url, 'lena');
   await page.getByRole('link', { name: 'People' }).click();
   await page.getByRole('heading', { level: 1, name: 'People who sign in' }).waitFor();
-});
-afterAll(async () => {
-  await browser?.close();
-  await kitchen?.close();
 });
 
 const entry = (name: string) => page.getByRole('listitem').filter({ hasText: name });
@@ -114,6 +102,7 @@ describe('the people who sign in, in Chromium', () => {
     // The session goes on with the token of the new one.
     await own.getByRole('button', { name: /Sign out/ }).click();
     await signIn(own, kitchen.url, 'cleo');
+    await own.getByRole('button', { name: 'Pages' }).click();
     await own.getByRole('link', { name: 'Prep list' }).waitFor();
     expect(await own.getByRole('link', { name: 'People' }).count()).toBe(0);
     await phone.close();

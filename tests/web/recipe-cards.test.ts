@@ -1,25 +1,15 @@
 import path from 'node:path';
-import { type Page } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { beforeAll, describe, expect, it } from 'vitest';
 import { SITE } from '../helpers/demo-site.ts';
+import { inKitchen, kitchen, page } from './in-kitchen.ts';
 import {
   expectAccessible,
   expectFingerSized,
   OUTPUT,
   picture,
-  pictureFailures,
   print,
   signIn,
-  startBrowser,
-  startKitchen,
-  type KitchenService,
-  type TestBrowser,
 } from './kitchen-in-browser.ts';
-
-let kitchen: KitchenService;
-let browser: TestBrowser;
-let page: Page;
-pictureFailures(() => page);
 
 const db = () => kitchen.server.database.prisma;
 
@@ -123,17 +113,11 @@ async function describeMore(): Promise<void> {
   });
 }
 
+inKitchen([{ name: 'cleo', role: 'chef', siteIds: [SITE] }]);
 beforeAll(async () => {
-  kitchen = await startKitchen([{ name: 'cleo', role: 'chef', siteIds: [SITE] }]);
   await describeMore();
-  browser = await startBrowser();
-  page = await browser.context.newPage();
   await signIn(page, kitchen.url, 'cleo');
   await page.getByRole('link', { name: 'Recipes' }).click();
-});
-afterAll(async () => {
-  await browser?.close();
-  await kitchen?.close();
 });
 
 const heading = (name: RegExp | string) => page.getByRole('heading', { level: 1, name });

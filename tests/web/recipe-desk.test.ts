@@ -1,23 +1,14 @@
-import { type Page } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { beforeAll, describe, expect, it } from 'vitest';
 import { SITE } from '../helpers/demo-site.ts';
+import { inKitchen, kitchen, page } from './in-kitchen.ts';
 import {
   eventually,
   expectAccessible,
   expectFingerSized,
   picture,
-  pictureFailures,
   signIn,
   startBrowser,
-  startKitchen,
-  type KitchenService,
-  type TestBrowser,
 } from './kitchen-in-browser.ts';
-
-let kitchen: KitchenService;
-let browser: TestBrowser;
-let page: Page;
-pictureFailures(() => page);
 
 const db = () => kitchen.server.database.prisma;
 const versions = (name: string) =>
@@ -27,11 +18,14 @@ const versions = (name: string) =>
     orderBy: { number: 'asc' },
   });
 
-beforeAll(async () => {
-  kitchen = await startKitchen([
+inKitchen(
+  [
     { name: 'lena', role: 'lead', siteIds: 'all' },
     { name: 'ada', role: 'admin', siteIds: 'all' },
-  ]);
+  ],
+  { viewport: { width: 1366, height: 900 } },
+);
+beforeAll(async () => {
   const none = { contains: [], mayContain: [], sulphitesMgPerKg: null };
   const declare = (id: string, contains: string[]) =>
     db().ingredient.update({ where: { id }, data: { allergens: { ...none, contains } } });
@@ -61,14 +55,8 @@ beforeAll(async () => {
       },
     ],
   });
-  browser = await startBrowser({ viewport: { width: 1366, height: 900 } });
-  page = await browser.context.newPage();
   await signIn(page, kitchen.url, 'lena');
   await page.getByRole('heading', { level: 1, name: /All sites/ }).waitFor();
-});
-afterAll(async () => {
-  await browser?.close();
-  await kitchen?.close();
 });
 
 const press = async (...keys: string[]): Promise<void> => {

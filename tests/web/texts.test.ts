@@ -7,9 +7,20 @@ import { menusEn } from '../../web/src/texts/menus.en.ts';
 import { peopleEn } from '../../web/src/texts/people.en.ts';
 import { recipesEn } from '../../web/src/texts/recipes.en.ts';
 import { safetyEn } from '../../web/src/texts/safety.en.ts';
+import { supplyEn } from '../../web/src/texts/supply.en.ts';
 import { viewsEn } from '../../web/src/texts/views.en.ts';
 
-const parts = { buyingEn, deskEn, expectedEn, menusEn, peopleEn, recipesEn, safetyEn, viewsEn };
+const parts = {
+  buyingEn,
+  deskEn,
+  expectedEn,
+  menusEn,
+  peopleEn,
+  recipesEn,
+  safetyEn,
+  supplyEn,
+  viewsEn,
+};
 
 // The parts are spread into one object, where a later one would silently stand in for an earlier one.
 it.each(Object.entries(parts))('every text of %s is the one that screens show', (_name, part) => {

@@ -1,31 +1,21 @@
 import { parse } from 'csv-parse/sync';
 import { readFileSync } from 'node:fs';
-import { type Page } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { beforeAll, describe, expect, it } from 'vitest';
 import { SITE } from '../helpers/demo-site.ts';
 import { SYSTEM } from '../helpers/test-app.ts';
+import { inKitchen, kitchen, page } from './in-kitchen.ts';
 import {
   expectAccessible,
   expectFingerSized,
   picture,
-  pictureFailures,
   print,
   signIn,
-  startBrowser,
-  startKitchen,
-  type KitchenService,
-  type TestBrowser,
 } from './kitchen-in-browser.ts';
-
-let kitchen: KitchenService;
-let browser: TestBrowser;
-let page: Page;
-pictureFailures(() => page);
 
 const db = () => kitchen.server.database.prisma;
 
+inKitchen([{ name: 'cleo', role: 'chef', siteIds: [SITE] }], { acceptDownloads: true });
 beforeAll(async () => {
-  kitchen = await startKitchen([{ name: 'cleo', role: 'chef', siteIds: [SITE] }]);
   await db().recipeVersion.update({ where: { id: 'ver_shell' }, data: { storage: 'frozen' } });
   await db().stockLot.create({
     data: {
@@ -41,14 +31,8 @@ beforeAll(async () => {
     },
   });
   await kitchen.server.services.prep.workOut(SYSTEM, SITE, 10);
-  browser = await startBrowser({ acceptDownloads: true });
-  page = await browser.context.newPage();
   await signIn(page, kitchen.url, 'cleo');
   await page.getByRole('heading', { level: 1, name: /today/ }).waitFor();
-});
-afterAll(async () => {
-  await browser?.close();
-  await kitchen?.close();
 });
 
 describe('the day before, in Chromium', () => {

@@ -88,6 +88,10 @@ const SCREENS: Readonly<Record<string, Screen>> = {
     () => ({}),
     once,
   ),
+  suppliers: screen(() => import('./pages/SuppliersPage.svelte'), ofSession, once),
+  supplier: screen(() => import('./pages/SupplierPage.svelte'), about('supplierId')),
+  totals: screen(() => import('./pages/TotalsPage.svelte'), ofSession, once),
+  limits: screen(() => import('./pages/LimitsPage.svelte'), ofSession, once),
   recipes: screen(() => import('./pages/RecipesPage.svelte'), ofSession, once),
   recipe: screen(() => import('./pages/RecipePage.svelte'), about('recipeId')),
   edit: screen(

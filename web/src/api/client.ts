@@ -67,11 +67,13 @@ export interface Sending {
   readonly method: 'GET' | 'POST' | 'PUT' | 'DELETE';
   readonly path: string;
   readonly body?: unknown;
+  /** A file of comma-separated values in place of a body. */
+  readonly csv?: string | undefined;
   readonly headers?: Record<string, string>;
   readonly waitMs?: number;
 }
 
-async function answerTo({ method, path, body, headers, waitMs }: Sending): Promise<Response> {
+async function answerTo({ method, path, body, csv, headers, waitMs }: Sending): Promise<Response> {
   try {
     const response = await fetch(path, {
       method,
@@ -80,10 +82,12 @@ async function answerTo({ method, path, body, headers, waitMs }: Sending): Promi
       signal: AbortSignal.timeout(waitMs ?? USUAL_WAIT_MS),
       headers: {
         ...(body === undefined ? {} : { 'content-type': 'application/json' }),
+        ...(csv === undefined ? {} : { 'content-type': 'text/csv' }),
         ...(method === 'GET' || csrfToken === null ? {} : { 'x-csrf-token': csrfToken }),
         ...headers,
       },
       ...(body === undefined ? {} : { body: JSON.stringify(body) }),
+      ...(csv === undefined ? {} : { body: csv }),
     });
     // A proxy that answers for a service that is down is no answer of the service.
     if ([502, 503, 504].includes(response.status)) throw new NoAnswer();

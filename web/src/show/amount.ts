@@ -30,6 +30,14 @@ export function number(value: number, digits: number): string {
   }).format(value);
 }
 
+/** A share that says which way: +12 %, −3 %. */
+export const signedShare = (share: number): string =>
+  new Intl.NumberFormat(locale(), {
+    style: 'percent',
+    maximumFractionDigits: 1,
+    signDisplay: 'exceptZero',
+  }).format(share);
+
 function show({ value, unit }: AmountLike, bigDigits: number, smallDigits: number): Shown {
   const known = UNITS[unit];
   if (!known) return { number: number(value, smallDigits), unit: '' };

@@ -5,3 +5,6 @@ import { locale } from '../texts/index.svelte.ts';
 export function money({ amount, currency }: Money): string {
   return new Intl.NumberFormat(locale(), { style: 'currency', currency }).format(Number(amount));
 }
+
+/** Money as typed, with point or comma, as the API reads it. It says itself what it cannot read. */
+export const typedMoney = (text: string): string => text.trim().replace(',', '.');

@@ -5,6 +5,7 @@ import { peopleEn } from './people.en.ts';
 import { recipesEn } from './recipes.en.ts';
 import { safetyEn } from './safety.en.ts';
 import { menusEn } from './menus.en.ts';
+import { supplyEn } from './supply.en.ts';
 import { viewsEn } from './views.en.ts';
 
 const plural = new Intl.PluralRules('en-GB');
@@ -281,6 +282,7 @@ export const en = {
   ...buyingEn,
   ...menusEn,
   ...viewsEn,
+  ...supplyEn,
 };
 
 /** What a language must say. */

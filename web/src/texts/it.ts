@@ -6,6 +6,7 @@ import { peopleIt } from './people.it.ts';
 import { recipesIt } from './recipes.it.ts';
 import { safetyIt } from './safety.it.ts';
 import { menusIt } from './menus.it.ts';
+import { supplyIt } from './supply.it.ts';
 import { viewsIt } from './views.it.ts';
 
 const plural = new Intl.PluralRules('it-IT');
@@ -105,7 +106,7 @@ export const it: Texts = {
   changedFrom: (amount) => `Cambiato dall’ultimo piano: era ${amount}.`,
   newInPlan: 'Nuovo dall’ultimo piano.',
   madeAsPlanned: 'Fatto',
-  madeAsPlannedLong: (name, amount) => `${name}: fatti ${amount} come previsto`,
+  madeAsPlannedLong: (name, amount) => `Fatto come previsto: ${name}, ${amount}`,
   openCard: (name) => `Scheda di ${name}`,
   made: (amount) => `Fatti ${amount}`,
   partMade: (amount) => `Fatti ${amount}, solo in parte`,
@@ -188,7 +189,7 @@ export const it: Texts = {
   groupNoneShort: 'Non manca nulla.',
   groupUnderWay: 'In corso:',
   groupNoPlan: 'Ancora nessun piano.',
-  groupOpen: (site) => `Lista di ${site}`,
+  groupOpen: (site) => `Lista del giorno di ${site}`,
   andMore: (count) => `e altre ${count}`,
   sinceTime: (time) => `dalle ${time}`,
 
@@ -269,4 +270,5 @@ export const it: Texts = {
   ...buyingIt,
   ...menusIt,
   ...viewsIt,
+  ...supplyIt,
 };
