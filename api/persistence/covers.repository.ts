@@ -28,6 +28,7 @@ const toSnapshot = (row: SnapshotRow): CoversSnapshot => ({
   serviceDate: toServiceDate(row.serviceDate),
   takenAt: row.takenAt,
   booked: row.booked,
+  cancelled: row.cancelled,
 });
 const toOutcome = (row: OutcomeRow): ServiceOutcome => ({
   id: row.id,
@@ -35,6 +36,9 @@ const toOutcome = (row: OutcomeRow): ServiceOutcome => ({
   serviceId: row.serviceId,
   serviceDate: toServiceDate(row.serviceDate),
   covers: row.covers,
+  walkIns: row.walkIns,
+  noShows: row.noShows,
+  cancelled: row.cancelled,
   closed: row.closed,
   note: row.note,
 });
@@ -91,11 +95,12 @@ export function createCoversRepository(db: Db): CoversRepository {
       for (const chunk of inChunks(snapshots, CHUNK)) {
         const made = await db.$executeRaw`
           INSERT INTO "covers_snapshots"
-            ("id", "siteId", "serviceId", "serviceDate", "takenAt", "booked")
-          SELECT r."id", r."siteId", r."serviceId", r."serviceDate", r."takenAt", r."booked"
+            ("id", "siteId", "serviceId", "serviceDate", "takenAt", "booked", "cancelled")
+          SELECT r."id", r."siteId", r."serviceId", r."serviceDate", r."takenAt", r."booked",
+                 r."cancelled"
           FROM jsonb_to_recordset(${JSON.stringify(chunk)}::jsonb) AS r(
             "id" text, "siteId" text, "serviceId" text, "serviceDate" date,
-            "takenAt" timestamptz, "booked" int)
+            "takenAt" timestamptz, "booked" int, "cancelled" int)
           ON CONFLICT ("serviceId", "serviceDate", "takenAt") DO NOTHING`;
         if (made !== chunk.length) {
           const message = 'There is a snapshot of this service, date and instant already.';
@@ -140,14 +145,17 @@ export function createCoversRepository(db: Db): CoversRepository {
       for (const chunk of inChunks(outcomes, CHUNK)) {
         await db.$executeRaw`
           INSERT INTO "service_outcomes"
-            ("id", "siteId", "serviceId", "serviceDate", "covers", "closed", "note")
-          SELECT r."id", r."siteId", r."serviceId", r."serviceDate", r."covers", r."closed", r."note"
+            ("id", "siteId", "serviceId", "serviceDate", "covers", "walkIns", "noShows",
+             "cancelled", "closed", "note")
+          SELECT r."id", r."siteId", r."serviceId", r."serviceDate", r."covers", r."walkIns",
+                 r."noShows", r."cancelled", r."closed", r."note"
           FROM jsonb_to_recordset(${JSON.stringify(chunk)}::jsonb) AS r(
             "id" text, "siteId" text, "serviceId" text, "serviceDate" date, "covers" int,
-            "closed" boolean, "note" text)
+            "walkIns" int, "noShows" int, "cancelled" int, "closed" boolean, "note" text)
           ON CONFLICT ("serviceId", "serviceDate") DO UPDATE SET
-            "covers" = excluded."covers", "closed" = excluded."closed", "note" = excluded."note",
-            "recordedAt" = now()`;
+            "covers" = excluded."covers", "walkIns" = excluded."walkIns",
+            "noShows" = excluded."noShows", "cancelled" = excluded."cancelled",
+            "closed" = excluded."closed", "note" = excluded."note", "recordedAt" = now()`;
       }
     },
     async outcomesOf(serviceIds, fromDate, toDate) {

@@ -101,7 +101,14 @@ export function createForecastsRepository(db: Db): ForecastsRepository {
       const where = { serviceId: { in: [...serviceIds] }, serviceDate: between(from, to) };
       const snapshots = await db.coversSnapshot.findMany({
         where,
-        select: { id: true, serviceId: true, serviceDate: true, takenAt: true, booked: true },
+        select: {
+          id: true,
+          serviceId: true,
+          serviceDate: true,
+          takenAt: true,
+          booked: true,
+          cancelled: true,
+        },
         orderBy: [{ serviceDate: 'asc' }, { takenAt: 'asc' }],
       });
       const outcomes = await db.serviceOutcome.findMany({ where, orderBy: { serviceDate: 'asc' } });

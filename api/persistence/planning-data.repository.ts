@@ -156,7 +156,14 @@ async function covers(
   });
   const snapshots = await db.coversSnapshot.findMany({
     where,
-    select: { id: true, serviceId: true, serviceDate: true, takenAt: true, booked: true },
+    select: {
+      id: true,
+      serviceId: true,
+      serviceDate: true,
+      takenAt: true,
+      booked: true,
+      cancelled: true,
+    },
     orderBy: [{ serviceDate: 'asc' }, { takenAt: 'asc' }],
   });
   const outcomes = await db.serviceOutcome.findMany({ where, orderBy: { serviceDate: 'asc' } });

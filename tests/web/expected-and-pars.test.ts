@@ -99,6 +99,36 @@ describe('the guests expected, in Chromium', () => {
     await eventually(() => db().coversOverride.count({ where: { removedAt: null } })).toBe(0);
   });
 
+  it('are said afterwards, walk-ins and those who stayed away apart, and a slip is refused', async () => {
+    const monday = { serviceId: SERVICE, serviceDate: new Date('2026-03-09T00:00:00Z') };
+    const said = () => db().serviceOutcome.findFirstOrThrow({ where: monday });
+    const { covers } = await said();
+    await dinner().getByText('Days gone by: what came').click();
+    const past = dinner().getByRole('table', { name: 'Dinner: days gone by' });
+    await past.getByRole('button', { name: /^Mon,? 9 Mar$/ }).click();
+    expect(await past.getByLabel('Guests served').inputValue()).toBe(String(covers));
+    await past.getByLabel('of them without a booking').fill(String(covers + 1));
+    await past.getByRole('button', { name: 'Keep' }).click();
+    await past.getByRole('alert').getByText(`no more than ${covers} can have walked in`).waitFor();
+    expect((await said()).walkIns).toBe(null);
+    await past.getByLabel('of them without a booking').fill('12');
+    await past.getByLabel('booked, did not come').fill('3');
+    await expectAccessible(page);
+    await expectFingerSized(page);
+    await picture(page, 'expected-came');
+    await past.getByRole('button', { name: 'Keep' }).click();
+    await page.getByText('Kept. The forecast learns from it.').waitFor();
+    expect(await said()).toMatchObject({ covers, walkIns: 12, noShows: 3, cancelled: null });
+    await past.getByRole('row', { name: /9 Mar/ }).getByText('12').first().waitFor();
+    await dinner()
+      .getByRole('button', { name: /^Wed,? 11 Mar$/ })
+      .click();
+    await dinner().getByText('About 12 usually walk in.').waitFor();
+    await dinner()
+      .getByRole('button', { name: /^Wed,? 11 Mar$/ })
+      .click();
+  });
+
   it('know parties that ordered beforehand, whose portions are exact', async () => {
     await dinner()
       .getByRole('button', { name: /^Wed,? 11 Mar$/ })

@@ -57,6 +57,7 @@ describe('the day before, in Chromium', () => {
         serviceDate: '2026-03-11',
         takenAt: new Date('2026-03-10T05:20:00Z'),
         booked: 60,
+        cancelled: null,
       },
     ]);
     await db().stockLot.update({ where: { id: 'lot_shell' }, data: { quantity: 40 } });

@@ -18,8 +18,12 @@ export interface CompletedService {
   readonly weekday: IsoWeekday;
   /** Covers served. Absent: nobody recorded them (unknown, not zero). */
   readonly actualCovers?: number;
-  /** Covers served to guests without a booking, when recorded. */
+  /** Covers served to guests without a booking, when recorded; at most `actualCovers`. */
   readonly walkInCovers?: number;
+  /** Booked covers that neither cancelled nor came, when recorded. */
+  readonly noShowCovers?: number;
+  /** Covers cancelled from the first booking to the service, when recorded. */
+  readonly cancelledCovers?: number;
   /** The service was not held; nothing is learned from the day. */
   readonly closed?: boolean;
   /** The room was let to one party; nothing is learned from the day. */

@@ -39,14 +39,7 @@ export function learnService(learning: Learning, service: LearnableService): num
     }
   }
   learning.levelSource = 'history';
-  learnKept(
-    learning.kept,
-    weekday,
-    service.snapshots,
-    service.booked[service.bookedFrom] ?? -1,
-    finalCovers,
-    service.walkInCovers,
-  );
+  learnKept(learning.kept, service);
   learning.servicesLearned += 1;
   learning.firstDay ??= day;
   learning.lastDay = day;

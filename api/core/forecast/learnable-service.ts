@@ -7,6 +7,8 @@ export interface LearnableService {
   readonly weekday: number;
   readonly finalCovers: number;
   readonly walkInCovers: number | undefined;
+  readonly noShowCovers: number | undefined;
+  readonly cancelledCovers: number | undefined;
   readonly snapshots: readonly BookingSnapshot[];
   /** Covers booked at each grid day, −1 where unknown; GRID_SIZE of them from `bookedFrom` on. */
   readonly booked: Float64Array;

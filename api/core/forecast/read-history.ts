@@ -95,12 +95,21 @@ function readService(
   capacity: number,
   warnings: ForecastWarning[],
 ): Result<LearnableService | null> {
-  const { serviceDate, actualCovers, walkInCovers } = record;
+  const { serviceDate, actualCovers, walkInCovers, noShowCovers, cancelledCovers } = record;
   if (actualCovers !== undefined && !isCount(actualCovers)) {
     return err(notACount(['history', index, 'actualCovers'], actualCovers));
   }
   if (walkInCovers !== undefined && !isCount(walkInCovers)) {
     return err(notACount(['history', index, 'walkInCovers'], walkInCovers));
+  }
+  if (noShowCovers !== undefined && !isCount(noShowCovers)) {
+    return err(notACount(['history', index, 'noShowCovers'], noShowCovers));
+  }
+  if (cancelledCovers !== undefined && !isCount(cancelledCovers)) {
+    return err(notACount(['history', index, 'cancelledCovers'], cancelledCovers));
+  }
+  if (walkInCovers !== undefined && actualCovers !== undefined && walkInCovers > actualCovers) {
+    return err(moreWalkInsThanCovers(index, walkInCovers, actualCovers));
   }
   let { snapshots } = record;
   const bookedFrom = index * GRID_SIZE;
@@ -126,6 +135,8 @@ function readService(
     booked,
     bookedFrom,
     walkInCovers,
+    noShowCovers,
+    cancelledCovers,
     event: record.event,
   });
 }
@@ -185,6 +196,13 @@ function notACount(path: readonly (string | number)[], value: unknown) {
   return coreError('out-of-range', 'Covers are a whole number of at least 0.', {
     path,
     detail: { value },
+  });
+}
+
+function moreWalkInsThanCovers(index: number, walkInCovers: number, actualCovers: number) {
+  return coreError('out-of-range', 'Walk-ins are part of the covers served.', {
+    path: ['history', index, 'walkInCovers'],
+    detail: { walkInCovers, actualCovers },
   });
 }
 

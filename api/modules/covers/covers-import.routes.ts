@@ -22,9 +22,10 @@ export function coversImportRoutes(service: CoversImportService): FastifyPluginA
           tags: ['covers'],
           summary: 'Import snapshots, outcomes or sales from comma-separated values, all or none',
           description:
-            'Columns (any order, header line first): snapshots service, service_date, taken_at, booked; ' +
-            'outcomes service, service_date, covers, closed (yes or no), note; ' +
+            'Columns (any order, header line first): snapshots service, service_date, taken_at, booked, cancelled; ' +
+            'outcomes service, service_date, covers, walk_ins, no_shows, cancelled, closed (yes or no), note; ' +
             'sales service, service_date, dish, portions, sold_out_at. ' +
+            'cancelled, walk_ins, no_shows, closed, note and sold_out_at may be left out or empty; a column of an outcome that is left out says nothing, so that counts made before stay with the same covers. ' +
             'Services and dishes by id or name. With dryRun=true nothing is changed and every bad row is reported.',
           consumes: ['text/csv'],
           params: ImportParams,

@@ -1,13 +1,15 @@
 import {
   type Actor,
   type CsvProblem,
+  type CsvTable,
   readCsv,
   type RefusalIssue,
   refuseBadRows,
 } from '../platform/index.ts';
 import { judgeOutcome, judgeSale, judgeSnapshot, type CoversContext } from './covers-rules.ts';
 import { drawStock } from './draw-stock.ts';
-import { dateRange, loadContext, snapshotKey, type CoversDependencies } from './covers.service.ts';
+import { dateRange, saysTheSame, snapshotKey } from './compare-covers.ts';
+import { loadContext, type CoversDependencies } from './covers.service.ts';
 import type {
   CoversFollower,
   CoversRepository,
@@ -36,13 +38,26 @@ export interface ImportReport {
 }
 
 const COLUMNS = {
-  snapshots: { required: ['service', 'service_date', 'taken_at', 'booked'], optional: [] },
-  outcomes: { required: ['service', 'service_date', 'covers'], optional: ['closed', 'note'] },
+  snapshots: {
+    required: ['service', 'service_date', 'taken_at', 'booked'],
+    optional: ['cancelled'],
+  },
+  outcomes: {
+    required: ['service', 'service_date', 'covers'],
+    optional: ['walk_ins', 'no_shows', 'cancelled', 'closed', 'note'],
+  },
   sales: {
     required: ['service', 'service_date', 'dish', 'portions'],
     optional: ['sold_out_at'],
   },
 } as const;
+
+/** What an outcome may take apart, and the column it is read from. */
+const OUTCOME_PARTS = [
+  ['walkIns', 'walk_ins'],
+  ['noShows', 'no_shows'],
+  ['cancelled', 'cancelled'],
+] as const;
 
 /** Which column a field of a row was read from. */
 const COLUMN_OF: Readonly<Record<string, string>> = {
@@ -51,6 +66,9 @@ const COLUMN_OF: Readonly<Record<string, string>> = {
   '/takenAt': 'taken_at',
   '/booked': 'booked',
   '/covers': 'covers',
+  '/walkIns': 'walk_ins',
+  '/noShows': 'no_shows',
+  '/cancelled': 'cancelled',
   '/dishId': 'dish',
   '/portions': 'portions',
   '/soldOutAt': 'sold_out_at',
@@ -103,8 +121,9 @@ export class CoversImportService {
         const sitting = cells.sitting();
         const takenAt = cells.instant('taken_at');
         const booked = cells.count('booked');
-        if (!sitting || !takenAt || booked === null) return null;
-        return { id: newId('snap'), siteId, ...sitting, takenAt, booked };
+        const cancelled = cells.optionalCount('cancelled');
+        if (!sitting || !takenAt || booked === null || cancelled === undefined) return null;
+        return { id: newId('snap'), siteId, ...sitting, takenAt, booked, cancelled };
       });
       judge(reader, lines, (value) => judgeSnapshot(context, value), snapshotKey);
       apply = (covers, write) => applySnapshots(covers, lines, write);
@@ -113,13 +132,25 @@ export class CoversImportService {
       const lines = reader.lines((cells): ServiceOutcome | null => {
         const sitting = cells.sitting();
         const covers = cells.count('covers');
+        const walkIns = cells.optionalCount('walk_ins');
+        const noShows = cells.optionalCount('no_shows');
+        const cancelled = cells.optionalCount('cancelled');
         const closed = cells.yesOrNo('closed');
         if (!sitting || covers === null || closed === null) return null;
+        if (walkIns === undefined || noShows === undefined || cancelled === undefined) return null;
         const note = cells.text('note');
-        return { id: newId('out'), siteId, ...sitting, covers, closed, note };
+        const parts = { walkIns, noShows, cancelled };
+        return { id: newId('out'), siteId, ...sitting, covers, ...parts, closed, note };
       });
-      judge(reader, lines, (value) => judgeOutcome(context, value), sittingKey);
-      apply = (covers, write) => applyOutcomes(covers, lines, write);
+      const newest = await newestBookings(work.read.covers, lines);
+      judge(
+        reader,
+        lines,
+        (value) => judgeOutcome(context, value, newest.get(sittingKey(value))),
+        sittingKey,
+      );
+      const silent = columnsLeftOut(table);
+      apply = (covers, write) => applyOutcomes(covers, lines, silent, write);
       sittings = lines.map((line) => line.value);
     } else {
       const lines = reader.lines((cells): DishSale | null => {
@@ -225,17 +256,19 @@ async function applySnapshots(
   const standing = new Map(
     (rows.length === 0 ? [] : await covers.snapshotsOf(servicesIn(rows), from, to)).map((s) => [
       snapshotKey(s),
-      s.booked,
+      s,
     ]),
   );
   const clashes: CsvProblem[] = [];
   const added: CoversSnapshot[] = [];
   for (const { row, value } of lines) {
-    const booked = standing.get(snapshotKey(value));
-    if (booked === undefined) added.push(value);
-    else if (booked !== value.booked) {
-      const message = `For this instant ${booked} stands already; snapshots are never overwritten.`;
-      clashes.push({ row, column: 'booked', message });
+    const before = standing.get(snapshotKey(value));
+    if (before === undefined) added.push(value);
+    else if (!saysTheSame(before, value)) {
+      const column = before.booked === value.booked ? 'cancelled' : 'booked';
+      const stands = before[column] ?? 'nothing';
+      const message = `For this instant ${stands} stands already; snapshots are never overwritten.`;
+      clashes.push({ row, column, message });
     }
   }
   if (write && clashes.length === 0) await covers.insertSnapshots(added);
@@ -261,19 +294,53 @@ function compare<T>(
   return { added, changed, unchanged: rows.length - added.length - changed.length };
 }
 
+type OutcomePart = (typeof OUTCOME_PARTS)[number][0];
+
+/** The parts of an outcome of which a file says nothing, having no column for them. */
+function columnsLeftOut({ records }: CsvTable): readonly OutcomePart[] {
+  const cells = records[0]?.cells ?? {};
+  return OUTCOME_PARTS.filter(([, column]) => !(column in cells)).map(([part]) => part);
+}
+
+/** The newest booking figure of each sitting of which parts are told: they should go together. */
+async function newestBookings(
+  covers: CoversRepository,
+  lines: readonly Line<ServiceOutcome>[],
+): Promise<ReadonlyMap<string, CoversSnapshot>> {
+  const told = lines
+    .map((line) => line.value)
+    .filter((row) => OUTCOME_PARTS.some(([part]) => row[part] !== null));
+  if (told.length === 0) return new Map();
+  const [from, to] = dateRange(told);
+  const snapshots = await covers.snapshotsOf(servicesIn(told), from, to);
+  return new Map(snapshots.map((snapshot) => [sittingKey(snapshot), snapshot]));
+}
+
+/** @param silent parts the file has no column for: what stands stays while the covers are the same */
 async function applyOutcomes(
   covers: CoversRepository,
   lines: readonly Line<ServiceOutcome>[],
+  silent: readonly OutcomePart[],
   write: boolean,
 ): Promise<Effect> {
-  const rows = lines.map((line) => line.value);
-  const [from, to] = dateRange(rows);
-  const standing = rows.length === 0 ? [] : await covers.outcomesOf(servicesIn(rows), from, to);
+  const said = lines.map((line) => line.value);
+  const [from, to] = dateRange(said);
+  const standing = said.length === 0 ? [] : await covers.outcomesOf(servicesIn(said), from, to);
+  const before = new Map(standing.map((row) => [sittingKey(row), row]));
+  const rows = said.map((row) => {
+    const stands = before.get(sittingKey(row));
+    if (stands?.covers !== row.covers || stands.closed !== row.closed) return row;
+    return { ...row, ...Object.fromEntries(silent.map((part) => [part, stands[part]])) };
+  });
   const { added, changed, unchanged } = compare(
     rows,
     standing,
     sittingKey,
-    (a, b) => a.covers === b.covers && a.closed === b.closed && a.note === b.note,
+    (a, b) =>
+      a.covers === b.covers &&
+      a.closed === b.closed &&
+      a.note === b.note &&
+      OUTCOME_PARTS.every(([part]) => a[part] === b[part]),
   );
   if (write) await covers.putOutcomes([...added, ...changed]);
   return { added: added.length, replaced: changed.length, unchanged, clashes: [] };

@@ -5,6 +5,8 @@ import type { OutcomeInput, SaleInput, SnapshotInput } from './covers.ports.ts';
 
 /** More than this many times the seats is a slip of the finger, not a full house. */
 export const MOST_SITTINGS = 3;
+/** Tables are booked and cancelled again; more cancelled than this many times the seats is a slip. */
+const MOST_CANCELLED = 10;
 /** Several small dishes a cover are possible; more than this is not. */
 const MOST_PORTIONS_A_COVER = 4;
 const MOST_DAYS_AHEAD = 730;
@@ -130,7 +132,16 @@ export function judgeSnapshot(context: CoversContext, snapshot: SnapshotInput): 
     notes.problem('/takenAt', 'Taken after the service was over: record the outcome instead.');
   }
   judgeCovers(notes, '/booked', snapshot.booked, service);
+  judgeCancelled(notes, snapshot.cancelled, service);
   return notes;
+}
+
+function judgeCancelled(notes: Notes, cancelled: number | null, service: MealService | null): void {
+  if (!service || cancelled === null || cancelled <= service.seats * MOST_CANCELLED) return;
+  notes.problem(
+    '/cancelled',
+    `${cancelled} cancelled is more than ${MOST_CANCELLED} times the ${service.seats} seats of ${service.name}.`,
+  );
 }
 
 function judgeHeldAlready(notes: Notes, context: CoversContext, serviceDate: string): void {
@@ -139,8 +150,16 @@ function judgeHeldAlready(notes: Notes, context: CoversContext, serviceDate: str
   }
 }
 
-/** Judges what came of a service. */
-export function judgeOutcome(context: CoversContext, outcome: OutcomeInput): Judgement {
+/**
+ * Judges what came of a service.
+ * @param newest its newest booking figure: what does not go with it is odd, since bookings may have
+ * come or gone after it
+ */
+export function judgeOutcome(
+  context: CoversContext,
+  outcome: OutcomeInput,
+  newest?: Pick<SnapshotInput, 'booked' | 'cancelled'>,
+): Judgement {
   const notes = new Notes();
   const service = noteSitting(notes, context, outcome);
   judgeHeldAlready(notes, context, outcome.serviceDate);
@@ -148,7 +167,42 @@ export function judgeOutcome(context: CoversContext, outcome: OutcomeInput): Jud
   if (outcome.closed && outcome.covers > 0) {
     notes.problem('/covers', 'A closed service has no covers.');
   }
+  const { covers, walkIns, noShows, cancelled, closed } = outcome;
+  if (walkIns !== null && walkIns > covers) {
+    notes.problem('/walkIns', `Of ${covers} covers no more than ${covers} can have walked in.`);
+  }
+  if (noShows !== null) judgeCovers(notes, '/noShows', noShows, service);
+  if (closed && noShows !== null && noShows > 0) {
+    notes.problem('/noShows', 'Nobody fails to come to a closed service: say cancelled.');
+  }
+  judgeCancelled(notes, cancelled, service);
+  if (newest && !closed) noteBookings(notes, outcome, newest);
   return notes;
+}
+
+/** What the parts of an outcome say of the bookings, beside the bookings themselves. */
+function noteBookings(
+  notes: Notes,
+  { covers, walkIns, noShows, cancelled }: OutcomeInput,
+  newest: Pick<SnapshotInput, 'booked' | 'cancelled'>,
+): void {
+  if (walkIns !== null) {
+    const byBooking = covers - walkIns + (noShows ?? 0);
+    if (byBooking > newest.booked) {
+      notes.warn(
+        '/walkIns',
+        `That makes ${byBooking} booked; the newest bookings say ${newest.booked}. Did more walk in?`,
+      );
+    } else if (noShows !== null && byBooking < newest.booked - (cancelled ?? 0)) {
+      notes.warn(
+        '/noShows',
+        `That makes ${byBooking} booked; the newest bookings say ${newest.booked}. Did more not come?`,
+      );
+    }
+  }
+  if (cancelled !== null && newest.cancelled !== null && cancelled < newest.cancelled) {
+    notes.warn('/cancelled', `The bookings counted ${newest.cancelled} cancelled already.`);
+  }
 }
 
 /** Judges the sale of a dish; `dishIds` are the dishes there are. */

@@ -12,16 +12,25 @@ export interface Sitting {
 /** What was booked for a sitting as seen at one instant. */
 export interface SnapshotInput extends Sitting {
   readonly takenAt: Date;
+  /** Covers booked and not cancelled. */
   readonly booked: number;
+  /** Covers cancelled by then; null where the source does not count them. */
+  readonly cancelled: number | null;
 }
 export interface CoversSnapshot extends SnapshotInput {
   readonly id: string;
   readonly siteId: string;
 }
 
-/** What came of a sitting. A closed one has no covers. */
+/** What came of a sitting. A closed one has no covers. What nobody counted is null. */
 export interface OutcomeInput extends Sitting {
   readonly covers: number;
+  /** Those of `covers` who came without a booking. */
+  readonly walkIns: number | null;
+  /** Covers booked to the last that did not come. */
+  readonly noShows: number | null;
+  /** Covers cancelled from the first booking to the service. */
+  readonly cancelled: number | null;
   readonly closed: boolean;
   readonly note: string | null;
 }

@@ -107,7 +107,7 @@ export function coversRoutes(service: CoversService): FastifyPluginAsyncZod {
           tags,
           summary: 'For booking systems: keep one snapshot; sending it again changes nothing',
           description:
-            'Covers booked and not cancelled for the sitting, as they stood at the instant in the address. Send it whenever the bookings change, in any order, again after a stumble: 201 when it is new, 200 and no change when the same figure stands, 409 when another figure stands for that instant, 400 with the field for an instant in the future, a sitting that is not held, or more covers than the room can hold. The forecast of that sitting alone is then worked out anew.',
+            'Covers booked and not cancelled for the sitting, as they stood at the instant in the address, and in `cancelled` how many covers had been cancelled by then, adding up from the first booking (leave it out where nobody counts them). A cancellation is sent like a booking: a new instant with fewer booked and more cancelled. Walk-ins and no-shows come with the outcome. Send it whenever the bookings change, in any order, again after a stumble: 201 when it is new, 200 and no change when the same figure stands, 409 when another figure stands for that instant, 400 with the field for an instant in the future, a sitting that is not held, or more covers than the room can hold. The forecast of that sitting alone is then worked out anew.',
           params: SittingParams.extend({ takenAt: Instant }),
           body: SnapshotFigure,
           response: { 200: SnapshotKept, 201: SnapshotKept },
@@ -118,7 +118,7 @@ export function coversRoutes(service: CoversService): FastifyPluginAsyncZod {
         const kept = await service.putSnapshot(actorOf(request), {
           ...sitting,
           takenAt: new Date(takenAt),
-          booked: request.body.booked,
+          ...request.body,
         });
         return reply.code(kept.isNew ? 201 : 200).send(withWarnings(kept, toSnapshot));
       },
@@ -131,6 +131,8 @@ export function coversRoutes(service: CoversService): FastifyPluginAsyncZod {
         schema: {
           tags,
           summary: 'Say what came of a sitting; a later word replaces an earlier one',
+          description:
+            'Covers served and, where they are counted, how many of them walked in, how many booked covers did not come and how many were cancelled beforehand: the forecast learns each apart. 400 with the field when more walked in than came or a closed service has guests; figures that do not go with the bookings are kept and said in `warnings`.',
           params: SittingParams,
           body: OutcomeBody,
           response: { 200: OutcomeKept },

@@ -11,6 +11,10 @@ export const Warnings = z
   .array(z.object({ pointer: z.string(), message: z.string() }))
   .meta({ description: 'Kept all the same, but look at it.' });
 
+const CancelledSoFar = Count.nullable()
+  .default(null)
+  .meta({ description: 'Covers cancelled by then, adding up; null where nobody counts them.' });
+
 export const SnapshotsBody = z
   .strictObject({
     snapshots: z
@@ -20,6 +24,7 @@ export const SnapshotsBody = z
           serviceDate: ServiceDate,
           takenAt: Instant,
           booked: Count,
+          cancelled: CancelledSoFar,
         }),
       )
       .min(1)
@@ -34,13 +39,16 @@ export const SnapshotSchema = z
     serviceDate: z.string(),
     takenAt: z.string(),
     booked: z.number().int(),
+    cancelled: z.number().int().nullable(),
   })
   .meta({ id: 'CoversSnapshot' });
 export const SnapshotPage = pageSchema(SnapshotSchema, 'CoversSnapshot');
 export const SnapshotsMade = z
   .object({ items: z.array(SnapshotSchema), warnings: Warnings })
   .meta({ id: 'CoversSnapshotsMade' });
-export const SnapshotFigure = z.strictObject({ booked: Count }).meta({ id: 'BookedBody' });
+export const SnapshotFigure = z
+  .strictObject({ booked: Count, cancelled: CancelledSoFar })
+  .meta({ id: 'BookedBody' });
 export const SnapshotKept = z
   .object({ ...SnapshotSchema.shape, warnings: Warnings })
   .meta({ id: 'CoversSnapshotKept' });
@@ -50,9 +58,17 @@ export const SnapshotQuery = z.object({
   to: ServiceDate.optional(),
 });
 
+/** A part of an outcome that a site may not count. */
+const Counted = Count.nullable().default(null);
+
 export const OutcomeBody = z
   .strictObject({
-    covers: Count,
+    covers: Count.meta({ description: 'Guests who sat down, walk-ins among them.' }),
+    walkIns: Counted.meta({ description: 'Those of `covers` who came without a booking.' }),
+    noShows: Counted.meta({ description: 'Covers booked to the last that did not come.' }),
+    cancelled: Counted.meta({
+      description: 'Covers cancelled from the first booking to the service.',
+    }),
     closed: z.boolean().default(false),
     note: Note.nullable().default(null),
   })
@@ -64,6 +80,9 @@ export const OutcomeSchema = z
     serviceId: z.string(),
     serviceDate: z.string(),
     covers: z.number().int(),
+    walkIns: z.number().int().nullable(),
+    noShows: z.number().int().nullable(),
+    cancelled: z.number().int().nullable(),
     closed: z.boolean(),
     note: z.string().nullable(),
   })

@@ -20,6 +20,7 @@ import {
   judgeSnapshot,
   type CoversContext,
 } from './covers-rules.ts';
+import { dateRange, saysTheSame, snapshotKey } from './compare-covers.ts';
 import { drawStock } from './draw-stock.ts';
 import type {
   CoversEvent,
@@ -73,17 +74,6 @@ export async function loadContext(
 function refuse(problems: readonly RefusalIssue[]): void {
   const [first] = problems;
   if (first) throw new Refusal('invalid-input', first.message, { issues: problems });
-}
-
-/** The key of a snapshot: a sitting and an instant. */
-export function snapshotKey(s: Sitting & { readonly takenAt: Date }): string {
-  return `${s.serviceId}\n${s.serviceDate}\n${s.takenAt.toISOString()}`;
-}
-
-/** Earliest and latest service date of some rows. */
-export function dateRange(rows: readonly Sitting[]): readonly [string, string] {
-  const dates = rows.map((row) => row.serviceDate).sort();
-  return [dates[0] ?? '', dates.at(-1) ?? ''];
 }
 
 /** Bookings as they come in, what came of services, what was sold, and what is known ahead. */
@@ -159,10 +149,12 @@ export class CoversService {
         return { value: snapshot, warnings: judged.warnings, isNew: true };
       }
       const standing = await covers.findSnapshot(input, input.takenAt);
-      if (!standing || standing.booked !== input.booked) {
+      if (!standing || !saysTheSame(standing, input)) {
+        const pointer = standing?.booked === input.booked ? '/cancelled' : '/booked';
+        const said = pointer === '/booked' ? standing?.booked : standing?.cancelled;
         throw new Refusal('conflict', 'Another figure stands for this instant already.', {
-          issues: [{ pointer: '/booked', message: `It says ${standing?.booked ?? 'nothing'}.` }],
-          detail: { booked: standing?.booked ?? null },
+          issues: [{ pointer, message: `It says ${said ?? 'nothing'}.` }],
+          detail: { booked: standing?.booked ?? null, cancelled: standing?.cancelled ?? null },
         });
       }
       return { value: standing, warnings: judged.warnings, isNew: false };
@@ -198,23 +190,32 @@ export class CoversService {
   /** Says what came of a sitting; a later word replaces an earlier one. */
   async putOutcome(actor: Actor, input: OutcomeInput): Promise<Noted<ServiceOutcome>> {
     const { siteId } = await this.#serviceOf(actor, input.serviceId);
-    const judged = judgeOutcome(await this.#context(siteId), input);
+    const { serviceId, serviceDate } = input;
+    const booked = await this.#deps.work.read.covers.snapshotsOf(
+      [serviceId],
+      serviceDate,
+      serviceDate,
+    );
+    const judged = judgeOutcome(await this.#context(siteId), input, booked.at(-1));
     refuse(judged.problems);
     const kept = await this.#deps.work.run(async ({ covers, audit }) => {
       await covers.putOutcomes([{ id: this.#deps.newId('out'), siteId, ...input }]);
-      const [saved] = await covers.outcomesOf(
-        [input.serviceId],
-        input.serviceDate,
-        input.serviceDate,
-      );
-      if (!saved) throw notFound('outcome', input.serviceId);
+      const [saved] = await covers.outcomesOf([serviceId], serviceDate, serviceDate);
+      if (!saved) throw notFound('outcome', serviceId);
       await audit.append({
         actor,
         action: 'record-outcome',
         subjectKind: 'service',
-        subjectId: input.serviceId,
+        subjectId: serviceId,
         siteId,
-        detail: { serviceDate: input.serviceDate, covers: input.covers, closed: input.closed },
+        detail: {
+          serviceDate,
+          covers: input.covers,
+          walkIns: input.walkIns,
+          noShows: input.noShows,
+          cancelled: input.cancelled,
+          closed: input.closed,
+        },
       });
       return { value: saved, warnings: judged.warnings };
     });

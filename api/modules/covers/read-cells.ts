@@ -13,6 +13,8 @@ export interface Cells {
   /** A dish's id from its id or name. */
   dish(): string | null;
   count(column: string): number | null;
+  /** Null for an empty cell or no such column, undefined for one that cannot be read. */
+  optionalCount(column: string): number | null | undefined;
   instant(column: string): Date | null;
   /** Null for an empty cell, undefined for one that cannot be read. */
   optionalInstant(column: string): Date | null | undefined;
@@ -73,6 +75,11 @@ export class CellReader {
         ? at
         : problem(column, 'Write the instant with its offset: 2026-03-14T05:30:00Z.');
     };
+    const count = (column: string): number | null => {
+      const text = cell(column);
+      const value = /^\d{1,7}$/.test(text) ? Number(text) : Number.NaN;
+      return value <= MOST ? value : problem(column, 'Write a whole number, zero or more.');
+    };
     return {
       sitting: () => {
         const serviceId = named('service', this.#services, 'service');
@@ -81,11 +88,8 @@ export class CellReader {
         return serviceId === null || !date.ok ? null : { serviceId, serviceDate: date.value };
       },
       dish: () => named('dish', this.#dishes, 'dish'),
-      count: (column) => {
-        const text = cell(column);
-        const value = /^\d{1,7}$/.test(text) ? Number(text) : Number.NaN;
-        return value <= MOST ? value : problem(column, 'Write a whole number, zero or more.');
-      },
+      count,
+      optionalCount: (column) => (cell(column) === '' ? null : (count(column) ?? undefined)),
       instant,
       optionalInstant: (column) => (cell(column) === '' ? null : (instant(column) ?? undefined)),
       yesOrNo: (column) => {

@@ -87,7 +87,12 @@ export function coversSeries(input: {
     if (daysBefore < 0) continue;
     const list = snapshots.get(row.serviceDate) ?? [];
     if (list.length === 0) snapshots.set(row.serviceDate, list);
-    list.push({ daysBefore, booked: row.booked });
+    // Left out where nobody counted, so that what was learned before counting began still stands.
+    list.push({
+      daysBefore,
+      booked: row.booked,
+      ...(row.cancelled === null ? {} : { cancelledSoFar: row.cancelled }),
+    });
   }
   const events = new Map<string, KnownEvent>();
   for (const row of own(rows.events)) {
@@ -101,6 +106,9 @@ export function coversSeries(input: {
         serviceDate: row.serviceDate,
         weekday: weekdayOf(row.serviceDate),
         actualCovers: row.covers,
+        ...(row.walkIns === null ? {} : { walkInCovers: row.walkIns }),
+        ...(row.noShows === null ? {} : { noShowCovers: row.noShows }),
+        ...(row.cancelled === null ? {} : { cancelledCovers: row.cancelled }),
         closed: row.closed,
         privateHire: events.get(row.serviceDate)?.privateHire === true,
         snapshots: snapshots.get(row.serviceDate) ?? [],

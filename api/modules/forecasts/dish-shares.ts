@@ -29,7 +29,10 @@ export interface OfferedDish<L extends OfferedLine = OfferedLine> {
 }
 
 interface Sold {
-  readonly outcomes: SeriesRows['outcomes'];
+  readonly outcomes: readonly Pick<
+    SeriesRows['outcomes'][number],
+    'serviceId' | 'serviceDate' | 'covers' | 'closed'
+  >[];
   readonly sales: readonly SaleRow[];
   /** Of days gone by and to come. */
   readonly preOrders: readonly PreOrderRow[];
@@ -63,12 +66,11 @@ export function shareLearner<L extends OfferedLine>(
 ): (serviceId: string, date: string) => readonly OfferedDish<L>[] {
   const known = new Map<string, readonly Learned<L>[]>();
   const past = new Map<string, ReturnType<typeof pastServices>>();
+  const bySitting = groupedBy(sold.preOrders, sittingKey);
   return (serviceId, date) => {
     const offered = linesOn(lines, serviceId, date);
     const key = `${serviceId} ${offered.map((line) => line.id).join()}`;
-    const parties = sold.preOrders.filter(
-      (party) => party.serviceId === serviceId && party.serviceDate === date,
-    );
+    const parties = bySitting.get(sittingKey({ serviceId, serviceDate: date })) ?? [];
     const exactOf = (dishId: string): readonly ExactPortions[] =>
       parties.map((party) => ({
         label: party.party,
@@ -77,13 +79,29 @@ export function shareLearner<L extends OfferedLine>(
       }));
     let learned = known.get(key);
     if (!learned) {
-      const sales = past.get(serviceId) ?? pastServices(serviceId, sold);
+      const sales = past.get(serviceId) ?? pastServices(serviceId, sold, bySitting);
       past.set(serviceId, sales);
       learned = offered.length === 0 ? [] : learn(offered, sales);
       known.set(key, learned);
     }
     return learned.map((dish) => ({ ...dish, exact: exactOf(dish.line.dishId) }));
   };
+}
+
+type Dated = Pick<PreOrderRow, 'serviceId' | 'serviceDate'>;
+const sittingKey = ({ serviceId, serviceDate }: Dated): string => `${serviceId} ${serviceDate}`;
+
+function groupedBy<T>(
+  rows: readonly T[],
+  keyOf: (row: T) => string,
+): ReadonlyMap<string, readonly T[]> {
+  const groups = new Map<string, T[]>();
+  for (const row of rows) {
+    const group = groups.get(keyOf(row));
+    if (group) group.push(row);
+    else groups.set(keyOf(row), [row]);
+  }
+  return groups;
 }
 
 type Learned<L extends OfferedLine> = Omit<OfferedDish<L>, 'exact'>;
@@ -103,29 +121,32 @@ function learn<L extends OfferedLine>(
   });
 }
 
-/** What guests who chose freely ordered: parties that had ordered beforehand are taken out. */
-function pastServices(serviceId: string, { outcomes, sales, preOrders }: Sold) {
-  const parties = preOrders.filter((party) => party.serviceId === serviceId);
-  const on = (date: string) => parties.filter((party) => party.serviceDate === date);
-  const covers = new Map(
-    outcomes
-      .filter((o) => o.serviceId === serviceId && !o.closed)
-      .map((o): [string, number] => [
-        o.serviceDate,
-        on(o.serviceDate).reduce((left, party) => left - party.covers, o.covers),
-      ])
-      .filter(([, free]) => free > 0),
-  );
+/**
+ * What guests who chose freely ordered: parties that had ordered beforehand are taken out. One look
+ * at each outcome, sale and party.
+ */
+function pastServices(
+  serviceId: string,
+  { outcomes, sales }: Sold,
+  bySitting: ReadonlyMap<string, readonly PreOrderRow[]>,
+) {
+  const covers = new Map<string, number>();
+  const promised = new Map<string, ReadonlyMap<string, number>>();
+  for (const outcome of outcomes) {
+    if (outcome.serviceId !== serviceId || outcome.closed) continue;
+    const parties = bySitting.get(sittingKey(outcome)) ?? [];
+    const free = parties.reduce((left, party) => left - party.covers, outcome.covers);
+    if (free <= 0) continue;
+    covers.set(outcome.serviceDate, free);
+    if (parties.length > 0) promised.set(outcome.serviceDate, portionsPromised(parties));
+  }
   const days = new Map<string, { portions: Record<string, number>; soldOut: string[] }>();
   for (const sale of sales) {
     if (sale.serviceId !== serviceId || !covers.has(sale.serviceDate)) continue;
     const day = days.get(sale.serviceDate) ?? { portions: {}, soldOut: [] };
     days.set(sale.serviceDate, day);
-    const promised = on(sale.serviceDate).reduce(
-      (sum, one) => sum + portionsIn(one, sale.dishId),
-      0,
-    );
-    day.portions[sale.dishId] = Math.max(0, sale.portions - promised);
+    const beforehand = promised.get(sale.serviceDate)?.get(sale.dishId) ?? 0;
+    day.portions[sale.dishId] = Math.max(0, sale.portions - beforehand);
     if (sale.soldOut) day.soldOut.push(sale.dishId);
   }
   return [...days].map(([serviceDate, day]) => ({
@@ -134,4 +155,15 @@ function pastServices(serviceId: string, { outcomes, sales, preOrders }: Sold) {
     covers: covers.get(serviceDate) ?? 0,
     ...day,
   }));
+}
+
+/** Portions by dish that the parties of one sitting ordered. */
+function portionsPromised(parties: readonly PreOrderRow[]): ReadonlyMap<string, number> {
+  const promised = new Map<string, number>();
+  for (const { lines } of parties) {
+    for (const { dishId, portions } of lines) {
+      promised.set(dishId, (promised.get(dishId) ?? 0) + portions);
+    }
+  }
+  return promised;
 }

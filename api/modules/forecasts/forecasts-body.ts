@@ -29,6 +29,11 @@ export function toForecast(forecast: KeptForecast): z.infer<typeof ForecastSchem
       learnedTo: forecast.learnedTo,
       servicesLearned: forecast.servicesLearned,
     },
+    guests: {
+      cancelledFraction: forecast.result.parts.cancelledFraction ?? null,
+      noShowFraction: forecast.result.parts.noShowFraction ?? null,
+      walkIns: forecast.result.parts.walkIns ?? null,
+    },
     warnings: [...forecast.warnings],
   };
 }
@@ -36,6 +41,15 @@ export function toForecast(forecast: KeptForecast): z.infer<typeof ForecastSchem
 export const toOverride = (override: CoversOverride) => ({
   ...override,
   enteredAt: override.enteredAt.toISOString(),
+});
+
+const toActual = (actual: NonNullable<SittingView['actual']>) => ({
+  covers: actual.covers,
+  walkIns: actual.walkIns,
+  noShows: actual.noShows,
+  cancelled: actual.cancelled,
+  closed: actual.closed,
+  note: actual.note,
 });
 
 export function toSitting(view: SittingView): z.infer<typeof SittingForecastSchema> {
@@ -51,7 +65,7 @@ export function toSitting(view: SittingView): z.infer<typeof SittingForecastSche
     forecast: forecast && toForecast(forecast),
     override: override && toOverride(override),
     planned: forecast && toFigures(plannedResult(forecast)),
-    actual: view.actual && { ...view.actual },
+    actual: view.actual && toActual(view.actual),
   };
 }
 

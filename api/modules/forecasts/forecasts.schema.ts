@@ -43,6 +43,13 @@ export const ForecastSchema = z
       learnedTo: z.string().nullable(),
       servicesLearned: z.number().int(),
     }),
+    /** What is expected to become of the bookings, and who comes without one; null: not known. */
+    guests: z.object({
+      /** Parts of the covers booked now that will cancel, and of the rest that will not come. */
+      cancelledFraction: z.number().nullable(),
+      noShowFraction: z.number().nullable(),
+      walkIns: z.number().nullable(),
+    }),
     warnings: z.array(z.string()),
   })
   .meta({ id: 'CoversForecast' });
@@ -60,7 +67,16 @@ export const SittingForecastSchema = z
     override: OverrideSchema.nullable(),
     /** What the plan uses: the override where one stands, else the forecast. */
     planned: Figures.nullable(),
-    actual: z.object({ covers: z.number().int(), closed: z.boolean() }).nullable(),
+    actual: z
+      .object({
+        covers: z.number().int(),
+        walkIns: z.number().int().nullable(),
+        noShows: z.number().int().nullable(),
+        cancelled: z.number().int().nullable(),
+        closed: z.boolean(),
+        note: z.string().nullable(),
+      })
+      .nullable(),
   })
   .meta({ id: 'SittingForecast' });
 

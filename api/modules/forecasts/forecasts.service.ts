@@ -32,7 +32,7 @@ export interface SittingView {
   readonly override: CoversOverride | null;
   readonly booked: number | null;
   readonly snapshotTakenAt: Date | null;
-  readonly actual: { readonly covers: number; readonly closed: boolean } | null;
+  readonly actual: Omit<SeriesRows['outcomes'][number], 'serviceId' | 'serviceDate'> | null;
 }
 
 export interface SiteForecastView {
@@ -257,7 +257,7 @@ function sittingView(
     override,
     booked: snapshot?.booked ?? null,
     snapshotTakenAt: snapshot?.takenAt ?? null,
-    actual: outcome ? { covers: outcome.covers, closed: outcome.closed } : null,
+    actual: outcome ?? null,
   };
 }
 

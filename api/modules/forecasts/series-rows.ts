@@ -6,12 +6,17 @@ export interface SeriesRows {
     readonly serviceDate: string;
     readonly takenAt: Date;
     readonly booked: number;
+    readonly cancelled: number | null;
   }[];
   readonly outcomes: readonly {
     readonly serviceId: string;
     readonly serviceDate: string;
     readonly covers: number;
+    readonly walkIns: number | null;
+    readonly noShows: number | null;
+    readonly cancelled: number | null;
     readonly closed: boolean;
+    readonly note: string | null;
   }[];
   readonly events: readonly {
     readonly id: string;

@@ -92,7 +92,7 @@ describe('an import of comma-separated values', () => {
       ['service,service_date,taken_at,booked,booked\n', 'The column booked is there twice.'],
       [
         'service,service_date,taken_at,booked,colour\na,b,c,d,e',
-        'There is no column colour; we know service, service_date, taken_at, booked.',
+        'There is no column colour; we know service, service_date, taken_at, booked, cancelled.',
       ],
     ] as const) {
       const refused = await send('snapshots', csv).expect(400);
@@ -176,6 +176,7 @@ describe('the covers of a site for the planner', () => {
         serviceDate: '2026-03-12',
         takenAt: new Date('2026-03-08T09:00:00Z'),
         booked: 99,
+        cancelled: null,
       },
     ]);
     const covers = await repository.forSite(f.siteId, '2026-03-05', '2026-03-12');
@@ -196,6 +197,7 @@ describe('the covers of a site for the planner', () => {
       serviceDate: '2025-03-12',
       takenAt: new Date(Date.UTC(2025, 0, 1) + i * 60_000),
       booked: i % 100,
+      cancelled: i % 3 === 0 ? null : i % 7,
     }));
     await repository.insertSnapshots(rows);
     const read = await repository.snapshotsOf([f.dinnerId], '2025-03-12', '2025-03-12');

@@ -11656,7 +11656,7 @@ export interface paths {
         get?: never;
         /**
          * For booking systems: keep one snapshot; sending it again changes nothing
-         * @description Covers booked and not cancelled for the sitting, as they stood at the instant in the address. Send it whenever the bookings change, in any order, again after a stumble: 201 when it is new, 200 and no change when the same figure stands, 409 when another figure stands for that instant, 400 with the field for an instant in the future, a sitting that is not held, or more covers than the room can hold. The forecast of that sitting alone is then worked out anew.
+         * @description Covers booked and not cancelled for the sitting, as they stood at the instant in the address, and in `cancelled` how many covers had been cancelled by then, adding up from the first booking (leave it out where nobody counts them). A cancellation is sent like a booking: a new instant with fewer booked and more cancelled. Walk-ins and no-shows come with the outcome. Send it whenever the bookings change, in any order, again after a stumble: 201 when it is new, 200 and no change when the same figure stands, 409 when another figure stands for that instant, 400 with the field for an instant in the future, a sitting that is not held, or more covers than the room can hold. The forecast of that sitting alone is then worked out anew.
          */
         put: {
             parameters: {
@@ -11728,7 +11728,10 @@ export interface paths {
             cookie?: never;
         };
         get?: never;
-        /** Say what came of a sitting; a later word replaces an earlier one */
+        /**
+         * Say what came of a sitting; a later word replaces an earlier one
+         * @description Covers served and, where they are counted, how many of them walked in, how many booked covers did not come and how many were cancelled beforehand: the forecast learns each apart. 400 with the field when more walked in than came or a closed service has guests; figures that do not go with the bookings are kept and said in `warnings`.
+         */
         put: {
             parameters: {
                 query?: never;
@@ -12109,7 +12112,7 @@ export interface paths {
         put?: never;
         /**
          * Import snapshots, outcomes or sales from comma-separated values, all or none
-         * @description Columns (any order, header line first): snapshots service, service_date, taken_at, booked; outcomes service, service_date, covers, closed (yes or no), note; sales service, service_date, dish, portions, sold_out_at. Services and dishes by id or name. With dryRun=true nothing is changed and every bad row is reported.
+         * @description Columns (any order, header line first): snapshots service, service_date, taken_at, booked, cancelled; outcomes service, service_date, covers, walk_ins, no_shows, cancelled, closed (yes or no), note; sales service, service_date, dish, portions, sold_out_at. cancelled, walk_ins, no_shows, closed, note and sold_out_at may be left out or empty; a column of an outcome that is left out says nothing, so that counts made before stay with the same covers. Services and dishes by id or name. With dryRun=true nothing is changed and every bad row is reported.
          */
         post: {
             parameters: {
@@ -17564,6 +17567,11 @@ export interface components {
                 serviceDate: components["schemas"]["ServiceDateInput"];
                 takenAt: components["schemas"]["InstantInput"];
                 booked: number;
+                /**
+                 * @description Covers cancelled by then, adding up; null where nobody counts them.
+                 * @default null
+                 */
+                cancelled: number | null;
             }[];
         };
         CoversSnapshotInput: {
@@ -17573,6 +17581,7 @@ export interface components {
             serviceDate: string;
             takenAt: string;
             booked: number;
+            cancelled: number | null;
         };
         CoversSnapshotPageInput: {
             items: components["schemas"]["CoversSnapshotInput"][];
@@ -17588,6 +17597,11 @@ export interface components {
         };
         BookedBodyInput: {
             booked: number;
+            /**
+             * @description Covers cancelled by then, adding up; null where nobody counts them.
+             * @default null
+             */
+            cancelled: number | null;
         };
         CoversSnapshotKeptInput: {
             id: string;
@@ -17596,6 +17610,7 @@ export interface components {
             serviceDate: string;
             takenAt: string;
             booked: number;
+            cancelled: number | null;
             /** @description Kept all the same, but look at it. */
             warnings: {
                 pointer: string;
@@ -17603,7 +17618,23 @@ export interface components {
             }[];
         };
         ServiceOutcomeBodyInput: {
+            /** @description Guests who sat down, walk-ins among them. */
             covers: number;
+            /**
+             * @description Those of `covers` who came without a booking.
+             * @default null
+             */
+            walkIns: number | null;
+            /**
+             * @description Covers booked to the last that did not come.
+             * @default null
+             */
+            noShows: number | null;
+            /**
+             * @description Covers cancelled from the first booking to the service.
+             * @default null
+             */
+            cancelled: number | null;
             /** @default false */
             closed: boolean;
             /** @default null */
@@ -17615,6 +17646,9 @@ export interface components {
             serviceId: string;
             serviceDate: string;
             covers: number;
+            walkIns: number | null;
+            noShows: number | null;
+            cancelled: number | null;
             closed: boolean;
             note: string | null;
         };
@@ -17624,6 +17658,9 @@ export interface components {
             serviceId: string;
             serviceDate: string;
             covers: number;
+            walkIns: number | null;
+            noShows: number | null;
+            cancelled: number | null;
             closed: boolean;
             note: string | null;
             /** @description Kept all the same, but look at it. */
@@ -17787,6 +17824,11 @@ export interface components {
                 learnedTo: string | null;
                 servicesLearned: number;
             };
+            guests: {
+                cancelledFraction: number | null;
+                noShowFraction: number | null;
+                walkIns: number | null;
+            };
             warnings: string[];
         };
         SittingForecastInput: {
@@ -17802,7 +17844,11 @@ export interface components {
             planned: components["schemas"]["CoversFiguresInput"] | null;
             actual: {
                 covers: number;
+                walkIns: number | null;
+                noShows: number | null;
+                cancelled: number | null;
                 closed: boolean;
+                note: string | null;
             } | null;
         };
         SiteForecastInput: {
@@ -22597,6 +22643,11 @@ export interface components {
                 serviceDate: components["schemas"]["ServiceDate"];
                 takenAt: components["schemas"]["Instant"];
                 booked: number;
+                /**
+                 * @description Covers cancelled by then, adding up; null where nobody counts them.
+                 * @default null
+                 */
+                cancelled: number | null;
             }[];
         };
         CoversSnapshot: {
@@ -22606,6 +22657,7 @@ export interface components {
             serviceDate: string;
             takenAt: string;
             booked: number;
+            cancelled: number | null;
         };
         CoversSnapshotPage: {
             items: components["schemas"]["CoversSnapshot"][];
@@ -22621,6 +22673,11 @@ export interface components {
         };
         BookedBody: {
             booked: number;
+            /**
+             * @description Covers cancelled by then, adding up; null where nobody counts them.
+             * @default null
+             */
+            cancelled: number | null;
         };
         CoversSnapshotKept: {
             id: string;
@@ -22629,6 +22686,7 @@ export interface components {
             serviceDate: string;
             takenAt: string;
             booked: number;
+            cancelled: number | null;
             /** @description Kept all the same, but look at it. */
             warnings: {
                 pointer: string;
@@ -22636,7 +22694,23 @@ export interface components {
             }[];
         };
         ServiceOutcomeBody: {
+            /** @description Guests who sat down, walk-ins among them. */
             covers: number;
+            /**
+             * @description Those of `covers` who came without a booking.
+             * @default null
+             */
+            walkIns: number | null;
+            /**
+             * @description Covers booked to the last that did not come.
+             * @default null
+             */
+            noShows: number | null;
+            /**
+             * @description Covers cancelled from the first booking to the service.
+             * @default null
+             */
+            cancelled: number | null;
             /** @default false */
             closed: boolean;
             /** @default null */
@@ -22648,6 +22722,9 @@ export interface components {
             serviceId: string;
             serviceDate: string;
             covers: number;
+            walkIns: number | null;
+            noShows: number | null;
+            cancelled: number | null;
             closed: boolean;
             note: string | null;
         };
@@ -22657,6 +22734,9 @@ export interface components {
             serviceId: string;
             serviceDate: string;
             covers: number;
+            walkIns: number | null;
+            noShows: number | null;
+            cancelled: number | null;
             closed: boolean;
             note: string | null;
             /** @description Kept all the same, but look at it. */
@@ -22820,6 +22900,11 @@ export interface components {
                 learnedTo: string | null;
                 servicesLearned: number;
             };
+            guests: {
+                cancelledFraction: number | null;
+                noShowFraction: number | null;
+                walkIns: number | null;
+            };
             warnings: string[];
         };
         SittingForecast: {
@@ -22835,7 +22920,11 @@ export interface components {
             planned: components["schemas"]["CoversFigures"] | null;
             actual: {
                 covers: number;
+                walkIns: number | null;
+                noShows: number | null;
+                cancelled: number | null;
                 closed: boolean;
+                note: string | null;
             } | null;
         };
         SiteForecast: {

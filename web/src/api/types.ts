@@ -49,6 +49,7 @@ export type OrderPage = Schemas['OrderPage'];
 export type OrderRun = Schemas['OrderRun'];
 export type Shortfall = OrderRun['shortfalls'][number];
 export type SiteForecast = Schemas['SiteForecast'];
+export type OutcomeKept = Schemas['ServiceOutcomeKept'];
 export type SittingForecast = Schemas['SittingForecast'];
 export type PreOrders = Schemas['PreOrderList'];
 export type PortionsForecast = Schemas['PortionsForecast'];
