@@ -121,11 +121,11 @@ describe('the guests expected, in Chromium', () => {
     expect(await said()).toMatchObject({ covers, walkIns: 12, noShows: 3, cancelled: null });
     await past.getByRole('row', { name: /9 Mar/ }).getByText('12').first().waitFor();
     await dinner()
-      .getByRole('button', { name: /^Wed,? 11 Mar$/ })
+      .getByRole('button', { name: /^Mon,? 16 Mar$/ })
       .click();
     await dinner().getByText('About 12 usually walk in.').waitFor();
     await dinner()
-      .getByRole('button', { name: /^Wed,? 11 Mar$/ })
+      .getByRole('button', { name: /^Mon,? 16 Mar$/ })
       .click();
   });
 
