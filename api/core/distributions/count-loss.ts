@@ -1,5 +1,4 @@
 import type { CountDistribution } from './count-distribution.ts';
-import { varianceOf } from './count-distribution.ts';
 import { walkMasses } from './count-masses.ts';
 
 /**
@@ -40,7 +39,7 @@ export function cappedCount(
   negligible = 1e-6,
 ): CountDistribution {
   const cap = Math.floor(ceiling);
-  if (isFarAbove(dist, cap)) return dist;
+  if (isFarAbove(dist, cap, negligible)) return dist;
   const outcome = stockOutcome(dist, cap);
   if (outcome.chanceEnough > 1 - negligible) return dist;
   const walk = walkMasses(dist);
@@ -61,10 +60,20 @@ export function cappedCount(
 }
 
 /**
- * True when the ceiling is so far above a Poisson, or a negative binomial of size 1 or more, that
- * the tail (which falls at least as fast as an exponential's) is below 1e-9 without adding it up.
+ * True when the chance of a Poisson or negative binomial count above the ceiling is surely under
+ * `negligible`, without adding it up: Chernoff's bound P(X ≥ a) ≤ e^−I(a) above the mean, with
+ * I = a·ln(a/m) − a + m for a Poisson of mean m, and a·ln(a/m) − (a + k)·ln((a + k)/(m + k)) for a
+ * negative binomial of size k (Chernoff 1952; the exponents worked out from the generating functions).
  */
-function isFarAbove(dist: CountDistribution, ceiling: number): boolean {
-  if (dist.kind === 'table' || (dist.kind === 'negative-binomial' && dist.size < 1)) return false;
-  return ceiling > dist.mean + 25 * Math.sqrt(varianceOf(dist)) + 25;
+function isFarAbove(dist: CountDistribution, ceiling: number, negligible: number): boolean {
+  if (dist.kind === 'table' || dist.kind === 'point') return false;
+  const floor = dist.floor ?? 0;
+  const m = dist.mean - floor;
+  const a = ceiling + 1 - floor;
+  if (!(a > m && m > 0)) return false;
+  const towards =
+    dist.kind === 'poisson'
+      ? m - a
+      : -(a + dist.size) * Math.log((a + dist.size) / (m + dist.size));
+  return a * Math.log(a / m) + towards > -Math.log(negligible);
 }

@@ -37,6 +37,8 @@ export function snapshotAt(
   return best;
 }
 
+/** More days before service than any snapshot that is as usual; a whole number, to be compared as one. */
+const FURTHEST = 1_000_000;
 /** Grid place of each whole day before service: the last grid day that is not after it. */
 const GRID_OF_DAY = Int8Array.from({ length: 42 }, (_, day) => gridPlace(day).low);
 
@@ -54,7 +56,7 @@ export function usualOnGrid(
   from: number,
 ): boolean {
   for (let g = 0; g < GRID_SIZE; g += 1) booked[from + g] = -1;
-  let previous = Infinity;
+  let previous = FURTHEST;
   for (let i = 0; i < snapshots.length; i += 1) {
     const { daysBefore, booked: covers, cancelledSoFar } = snapshots[i] as BookingSnapshot;
     if (!(daysBefore <= previous && daysBefore >= 0 && covers >= 0 && covers <= ceiling)) {

@@ -138,7 +138,7 @@ export function sealState(learning: Learning): SeriesState {
 }
 
 /** The figures as a plain list; Array.from takes twenty times as long. */
-function listOf(values: Float64Array, count = values.length): number[] {
+function listOf(values: Float64Array | Int32Array, count = values.length): number[] {
   const list = new Array<number>(count);
   for (let i = 0; i < count; i += 1) list[i] = values[i] ?? 0;
   return list;

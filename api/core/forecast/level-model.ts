@@ -1,3 +1,4 @@
+import { exponential } from './exponential.ts';
 import type { Waves } from './season-waves.ts';
 
 /**
@@ -17,7 +18,7 @@ export interface LevelModel {
   day: number;
   /** level, trend per day, seven weekday effects (Monday first), four yearly waves. */
   readonly theta: Float64Array;
-  /** Covariance of theta, row by row; both triangles are kept. */
+  /** Covariance of theta, row by row; only what is on or above the diagonal is kept up. */
   readonly covariance: Float64Array;
   /** P·x as `levelVariance` last left it. */
   readonly product: Float64Array;
@@ -115,20 +116,16 @@ export function passDays(level: LevelModel, days: number): void {
   const keep = days === 1 ? TREND_KEEP : TREND_KEEP ** days;
   theta[levelAt] = (theta[levelAt] ?? 0) + act * (theta[trendAt] ?? 0);
   theta[trendAt] = (theta[trendAt] ?? 0) * keep;
-  // F·P·F′ for F = [1 act; 0 keep] on level and trend; the rows are mirrored into the columns.
+  // F·P·F′ for F = [1 act; 0 keep] on level and trend.
   const p01 = p[1] ?? 0;
   const p11 = p[width + 1] ?? 0;
   p[0] = (p[0] ?? 0) + 2 * act * p01 + act * act * p11;
   p[1] = keep * (p01 + act * p11);
-  p[width] = p[1] ?? 0;
   p[width + 1] = keep * keep * p11;
   for (let j = 2; j < width; j += 1) {
     const trend = p[width + j] ?? 0;
-    const withLevel = (p[j] ?? 0) + act * trend;
-    p[j] = withLevel;
-    p[j * width] = withLevel;
+    p[j] = (p[j] ?? 0) + act * trend;
     p[width + j] = keep * trend;
-    p[j * width + 1] = keep * trend;
   }
   for (let i = 0; i < width; i += 1) {
     const at = i * width + i;
@@ -184,15 +181,17 @@ export function waveEffect(theta: Float64Array, offset: number, w: Waves): numbe
 export function levelVariance(level: LevelModel, weekday: number, w: Waves): number {
   const { covariance: p, product } = level;
   const at = weekdayAt + weekday;
+  const row = at * width;
+  const [w0, w1, w2, w3] = w;
   for (let i = 0; i < width; i += 1) {
-    const row = i * width;
+    const first = i * width + waveAt;
     product[i] =
-      (p[row] ?? 0) +
-      (p[row + at] ?? 0) +
-      (p[row + waveAt] ?? 0) * w[0] +
-      (p[row + waveAt + 1] ?? 0) * w[1] +
-      (p[row + waveAt + 2] ?? 0) * w[2] +
-      (p[row + waveAt + 3] ?? 0) * w[3];
+      (p[i] ?? 0) +
+      (p[i < at ? i * width + at : row + i] ?? 0) +
+      (p[first] ?? 0) * w0 +
+      (p[first + 1] ?? 0) * w1 +
+      (p[first + 2] ?? 0) * w2 +
+      (p[first + 3] ?? 0) * w3;
   }
   return (
     (product[levelAt] ?? 0) +
@@ -228,7 +227,7 @@ export function learnLevel(
 ): LevelLesson {
   const { theta, covariance: p, product } = level;
   let fromLevel = levelVariance(level, weekday, waves);
-  const mean = Math.max(LEAST_MEAN, Math.exp(logLevel(theta, 0, 0, weekday, waves) + effect));
+  const mean = Math.max(LEAST_MEAN, exponential(logLevel(theta, 0, 0, weekday, waves) + effect));
   let total = fromLevel + eventVariance + 1 / mean + boundedInverseSize(level);
   const relative = (finalCovers - mean) / mean;
   if (eventVariance === 0 && hasJumped(level, relative / Math.sqrt(total))) {
@@ -264,8 +263,9 @@ function hasJumped(level: LevelModel, deviations: number): boolean {
 }
 
 /**
- * P −= s·v·v′. The columns are written out: the loop over them would take four times as long as
- * the arithmetic, and this is done for every service of every series.
+ * P −= s·v·v′ on and above the diagonal, in blocks of rows with the columns written out: a loop over
+ * them would take four times as long as the arithmetic, and this is done for every service of every
+ * series. The last block is done whole, because `levelVariance` reads it row by row.
  */
 function takeOuterProduct(p: Float64Array, v: Float64Array, s: number): void {
   const v0 = v[0]!;
@@ -283,15 +283,19 @@ function takeOuterProduct(p: Float64Array, v: Float64Array, s: number): void {
   const v12 = v[12]!;
   for (let i = 0, row = 0; i < width; i += 1, row += width) {
     const g = (v[i] ?? 0) * s;
-    p[row]! -= g * v0;
-    p[row + 1]! -= g * v1;
-    p[row + 2]! -= g * v2;
-    p[row + 3]! -= g * v3;
-    p[row + 4]! -= g * v4;
-    p[row + 5]! -= g * v5;
-    p[row + 6]! -= g * v6;
-    p[row + 7]! -= g * v7;
-    p[row + 8]! -= g * v8;
+    if (i < 5) {
+      p[row]! -= g * v0;
+      p[row + 1]! -= g * v1;
+      p[row + 2]! -= g * v2;
+      p[row + 3]! -= g * v3;
+      p[row + 4]! -= g * v4;
+    }
+    if (i < waveAt) {
+      p[row + 5]! -= g * v5;
+      p[row + 6]! -= g * v6;
+      p[row + 7]! -= g * v7;
+      p[row + 8]! -= g * v8;
+    }
     p[row + 9]! -= g * v9;
     p[row + 10]! -= g * v10;
     p[row + 11]! -= g * v11;

@@ -7,7 +7,7 @@ import type { Waves } from './season-waves.ts';
 export interface PastLevels {
   /** How many are kept, oldest first. */
   count: number;
-  readonly days: Float64Array;
+  readonly days: Int32Array;
   /** `count` × WIDTH coefficients. */
   readonly thetas: Float64Array;
   /** `count` × 7: variance of the log level by weekday. */
@@ -16,6 +16,8 @@ export interface PastLevels {
   readonly seasons: Float64Array;
 }
 
+// A constant to the compiler, which an imported name is not.
+const width = WIDTH;
 /** How far back they are needed: the furthest grid day, and one service before it. */
 const REACH_DAYS = 29;
 /** Room before the oldest are dropped. */
@@ -24,7 +26,7 @@ const ROOM = 48;
 export function emptyPast(): PastLevels {
   return {
     count: 0,
-    days: new Float64Array(ROOM),
+    days: new Int32Array(ROOM),
     thetas: new Float64Array(ROOM * WIDTH),
     variances: new Float64Array(ROOM * 7),
     seasons: new Float64Array(ROOM),
@@ -37,7 +39,10 @@ export function rememberLevel(past: PastLevels, level: LevelModel, waves: Waves)
   const at = past.count;
   const p = level.covariance;
   past.days[at] = level.day;
-  past.thetas.set(level.theta, at * WIDTH);
+  // A loop: `set` takes longer than so few values do.
+  const { theta } = level;
+  const { thetas } = past;
+  for (let i = 0, to = at * width; i < width; i += 1, to += 1) thetas[to] = theta[i] ?? 0;
   const first = p[0] ?? 0;
   for (let w = 0; w < 7; w += 1) {
     const i = WEEKDAY + w;

@@ -113,7 +113,8 @@ function readService(
   }
   let { snapshots } = record;
   const bookedFrom = index * GRID_SIZE;
-  if (!usualOnGrid(snapshots, capacity, booked, bookedFrom)) {
+  const usual = usualOnGrid(snapshots, capacity, booked, bookedFrom);
+  if (!usual) {
     const read = readSnapshots(snapshots, 0, serviceDate, warnings);
     if (!read.ok) {
       return err({ ...read.error, path: ['history', index, ...(read.error.path ?? [])] });
@@ -124,7 +125,7 @@ function readService(
   if (record.closed === true || record.privateHire === true || actualCovers === undefined) {
     return NOTHING;
   }
-  if (actualCovers > capacity || holdsMoreThan(snapshots, capacity)) {
+  if (actualCovers > capacity || (!usual && holdsMoreThan(snapshots, capacity))) {
     warnings.push(aboveCapacity(serviceDate, capacity));
   }
   return ok({

@@ -50,6 +50,10 @@ const priorSlopeWeight = PRIOR_SLOPE_WEIGHT;
 const clipSpread = CLIP_SPREAD;
 const leastError = LEAST_ERROR;
 const gridDays = GRID;
+const exponentialOf = exponential;
+const gainOf = gainAfter;
+const driftOf = driftVariance;
+const trendOf = trendDays;
 /** Standard deviations from the combined forecast beyond which a day is learned as if at them. */
 const CLIP_PICKUP = 4;
 
@@ -76,6 +80,7 @@ export function scoreGrid(
   const inverseSize = boundedInverseSize(learning.level);
   const seasonKnown = knowsSeason(learning);
   const [w0, w1, w2, w3] = waves;
+  const bookedAll = service.booked;
   let at = past.count - 1;
   for (let g = 0; g < gridSize; g += 1) {
     const lastDay = day - gridDays[g]!;
@@ -89,17 +94,17 @@ export function scoreGrid(
         thetas[theta + waveAt + 2]! * w2 +
         thetas[theta + waveAt + 3]! * w3
       : seasons[at]!;
-    const level = exponential(
+    const level = exponentialOf(
       thetas[theta]! +
-        thetas[theta + 1]! * trendDays(ahead) +
+        thetas[theta + 1]! * trendOf(ahead) +
         thetas[theta + weekdayAt + weekday]! +
         season +
         effect,
     );
-    const unsure = variances[at * 7 + weekday]! + driftVariance(ahead, seasonKnown) + eventVariance;
+    const unsure = variances[at * 7 + weekday]! + driftOf(ahead, seasonKnown) + eventVariance;
 
     // What the days before this one taught, read once: what is learned is written back below.
-    const booked = service.booked[bookedFrom + g]!;
+    const booked = bookedAll[bookedFrom + g]!;
     const own = (g * cells + weekday) * perCell;
     const all = (g * cells + allWeekdays) * perCell;
     const first = g * memberCount;
@@ -116,7 +121,6 @@ export function scoreGrid(
     const additiveError = errors[first + 1]!;
     const curveError = errors[first + 3]!;
     const spreadHere = spread[g]!;
-    const services = counts[pair]!;
     const known = booked >= 0 && allLevel > leastLevel;
 
     // The members, and their mean by the weights.
@@ -132,14 +136,19 @@ export function scoreGrid(
       const borrowedLevel = borrowedServices * notBelow(leastLevel, level);
       const bookedSum = ownBooked * allLevel + borrowedLevel * allBooked;
       const finalSum = ownFinal * allLevel + borrowedLevel * allFinal;
-      const perLevel = 1 / (allLevel * (ownLevel + borrowedLevel));
+      // One division for the three of them: it takes as long as a dozen multiplications.
+      const levels = allLevel * (ownLevel + borrowedLevel);
+      const spreadOut = slopeXx + priorSlopeWeight;
+      const hasRatio =
+        bookedSum * level >= leastUsualBooked * levels && finalSum <= mostRatio * bookedSum;
+      const divisor = hasRatio ? bookedSum : 1;
+      const spreadDivisor = spreadOut * divisor;
+      const inverse = 1 / (levels * spreadDivisor);
+      const perLevel = inverse * spreadDivisor;
       bookedFraction = bookedSum * perLevel;
       finalFraction = finalSum * perLevel;
-      const slope = between(
-        0,
-        (slopeXy + priorSlopeWeight) / (slopeXx + priorSlopeWeight),
-        mostSlope,
-      );
+      const perSpread = inverse * levels;
+      const slope = between(0, (slopeXy + priorSlopeWeight) * perSpread * divisor, mostSlope);
       const keep = kept[g]!;
       const usualBooked = bookedFraction * level;
       additive = notBelow(0, booked * keep + (finalFraction - keep * bookedFraction) * level);
@@ -149,8 +158,8 @@ export function scoreGrid(
       const q1 = fourth(additiveError);
       const q3 = fourth(curveError);
       const q01 = q0 * q1;
-      if (usualBooked >= leastUsualBooked && finalSum <= mostRatio * bookedSum) {
-        times = (booked * finalSum) / bookedSum;
+      if (hasRatio) {
+        times = booked * finalSum * perSpread * spreadOut;
         timesError = errors[first + 2]!;
         const q2 = fourth(timesError);
         const q23 = q2 * q3;
@@ -168,7 +177,8 @@ export function scoreGrid(
     const final = combined + error;
 
     // What the day taught about members and spread.
-    const gain = gainAfter(services);
+    const services = counts[pair]!;
+    const gain = gainOf(services);
     const scale = level > 1 ? 1 / level : 1;
     counts[pair] = services + 1;
     errors[first] = averaged(levelError, gain, final - level, scale);
@@ -177,7 +187,7 @@ export function scoreGrid(
     if (booked < 0) continue;
     if (known) {
       const seen = counts[pair + 1]!;
-      const gainBooked = gainAfter(seen);
+      const gainBooked = gainOf(seen);
       counts[pair + 1] = seen + 1;
       errors[first + 1] = averaged(additiveError, gainBooked, final - additive, scale);
       if (times >= 0) errors[first + 2] = averaged(timesError, gainBooked, final - times, scale);

@@ -4,6 +4,9 @@ import { coreError } from '../shared/errors.ts';
 import type { IsoWeekday } from './forecast-input.ts';
 
 const MS_PER_DAY = 24 * 60 * 60 * 1000;
+const HYPHEN = 45;
+/** Takes any date it is part of below every bound. */
+const NOT_DIGITS = -1_000_000;
 
 /**
  * Days since 1970-01-01 of a service date `YYYY-MM-DD`. A service date is a calendar day, not an
@@ -11,11 +14,14 @@ const MS_PER_DAY = 24 * 60 * 60 * 1000;
  * Error: `invalid-date`.
  */
 export function dayNumber(serviceDate: string): Result<number> {
-  if (serviceDate.length === 10 && serviceDate[4] === '-' && serviceDate[7] === '-') {
-    const year = digits(serviceDate, 0, 4);
-    const month = digits(serviceDate, 5, 7);
-    const day = digits(serviceDate, 8, 10);
-    // A broken number is not ≥ anything, so it falls through to the refusal.
+  if (
+    serviceDate.length === 10 &&
+    serviceDate.charCodeAt(4) === HYPHEN &&
+    serviceDate.charCodeAt(7) === HYPHEN
+  ) {
+    const year = 100 * twoDigits(serviceDate, 0) + twoDigits(serviceDate, 2);
+    const month = twoDigits(serviceDate, 5);
+    const day = twoDigits(serviceDate, 8);
     if (year >= 1 && month >= 1 && month <= 12 && day >= 1 && day <= daysInMonth(year, month)) {
       return ok(daysFromCivil(year, month, day));
     }
@@ -27,15 +33,11 @@ export function dayNumber(serviceDate: string): Result<number> {
   );
 }
 
-/** The number its characters from `from` to `to` spell, or NaN where one is not a digit. */
-function digits(text: string, from: number, to: number): number {
-  let value = 0;
-  for (let i = from; i < to; i += 1) {
-    const digit = text.charCodeAt(i) - 48;
-    if (digit < 0 || digit > 9) return Number.NaN;
-    value = value * 10 + digit;
-  }
-  return value;
+/** The number two characters spell, or one far below 0 where one of them is not a digit. */
+function twoDigits(text: string, at: number): number {
+  const tens = text.charCodeAt(at) - 48;
+  const ones = text.charCodeAt(at + 1) - 48;
+  return tens >= 0 && tens <= 9 && ones >= 0 && ones <= 9 ? tens * 10 + ones : NOT_DIGITS;
 }
 
 /**
@@ -45,11 +47,11 @@ function digits(text: string, from: number, to: number): number {
  */
 function daysFromCivil(year: number, month: number, day: number): number {
   const y = month <= 2 ? year - 1 : year;
-  const era = Math.floor(y / 400);
+  // Whole numbers from 0 up: cutting off a fraction is the floor, and stays among whole numbers.
+  const era = (y / 400) | 0;
   const yearOfEra = y - era * 400;
-  const dayOfYear = Math.floor((153 * (month + (month > 2 ? -3 : 9)) + 2) / 5) + day - 1;
-  const dayOfEra =
-    yearOfEra * 365 + Math.floor(yearOfEra / 4) - Math.floor(yearOfEra / 100) + dayOfYear;
+  const dayOfYear = (((153 * (month + (month > 2 ? -3 : 9)) + 2) / 5) | 0) + day - 1;
+  const dayOfEra = yearOfEra * 365 + ((yearOfEra / 4) | 0) - ((yearOfEra / 100) | 0) + dayOfYear;
   return era * 146_097 + dayOfEra - 719_468;
 }
 
