@@ -1,5 +1,4 @@
 import cookie from '@fastify/cookie';
-import helmet from '@fastify/helmet';
 import rateLimit from '@fastify/rate-limit';
 import Fastify, { LogController, type FastifyInstance, type FastifyServerOptions } from 'fastify';
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod';
@@ -11,6 +10,7 @@ import { registerIdempotency, type IdempotencyStore } from './http/idempotency.t
 import { registerOpenApi } from './http/openapi.ts';
 import { registerPage } from './http/page.ts';
 import { registerStorableText } from './http/storable-text.ts';
+import { registerSecureHeaders } from './http/secure-headers.ts';
 import { moduleRoutes, type Services } from './modules/routes.ts';
 import type { Clock } from './modules/platform/index.ts';
 import { ServiceMetrics } from './observe/metrics.ts';
@@ -75,17 +75,7 @@ export async function buildApp(parts: AppParts): Promise<FastifyInstance> {
   const metrics = parts.metrics ?? new ServiceMetrics();
   registerErrorHandler(app, parts.faultOf);
   observeRequests(app, metrics);
-  await app.register(helmet, {
-    contentSecurityPolicy: {
-      directives: {
-        defaultSrc: ["'self'"],
-        imgSrc: ["'self'", 'data:'],
-        styleSrc: ["'self'", "'unsafe-inline'"],
-        upgradeInsecureRequests: null,
-      },
-    },
-    strictTransportSecurity: false,
-  });
+  registerSecureHeaders(app);
   await app.register(cookie);
   if ((parts.requestsPerMinute ?? 1200) > 0) {
     await app.register(rateLimit, { max: parts.requestsPerMinute ?? 1200, timeWindow: 60_000 });
@@ -95,12 +85,13 @@ export async function buildApp(parts: AppParts): Promise<FastifyInstance> {
   registerAccess(app, parts.authenticate);
   registerStorableText(app);
   registerIdempotency(app, parts.idempotency, parts.clock);
-  app.addHook('onRequest', async (request, reply) => {
+  app.addHook('onRequest', (request, reply, done) => {
     reply.header('x-request-id', request.id);
     // Whoever keeps connections open learns in time not to send another request on this one.
     if (parts.isStopping?.() === true) reply.header('connection', 'close');
     // The service's own clock: pages count back by it, whatever the clock of a tablet shows.
     reply.header('date', parts.clock.now().toUTCString());
+    done();
   });
 
   await app.register(healthRoutes(parts.ping, parts.isStopping ?? (() => false)));

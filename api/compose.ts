@@ -29,6 +29,7 @@ import { createParLevelsServices } from './modules/par-levels/index.ts';
 import { createOrdersServices } from './modules/orders/index.ts';
 import { PreOrdersService } from './modules/pre-orders/index.ts';
 import {
+  DayListsService,
   PrepService,
   PrepViewsService,
   RemediesService,
@@ -57,6 +58,7 @@ import { WasteExpectationsService } from './modules/waste-expectations/index.ts'
 import type { Clock, NewId } from './modules/platform/index.ts';
 import type { Database } from './persistence/database.ts';
 import type { Calculator } from './workers/calculator.ts';
+import { createDayListsRepository, createDoor } from './persistence/door.ts';
 import { createUnitOfWork } from './persistence/repositories.ts';
 import { createArgon2Hasher } from './security/argon2-hasher.ts';
 import { createSecrets } from './security/secrets.ts';
@@ -94,7 +96,7 @@ export function composeServices(
   const prep = new PrepService(prepBase);
   const orders = createOrdersServices({ ...base, solver });
   return {
-    access: createAccessServices({ ...base, ...security }),
+    access: createAccessServices({ ...base, ...security, door: createDoor(database) }),
     afterwards: new AfterwardsService(base),
     availability: new AvailabilityService(base),
     backtests: new BacktestsService(base),
@@ -102,6 +104,7 @@ export function composeServices(
     carrying: new CarryingService(base),
     covers: new CoversService(base, forecasts.refresh),
     coversImport: new CoversImportService(base, forecasts.refresh),
+    dayLists: new DayListsService({ ...base, kept: createDayListsRepository(database) }),
     dishes: createDishesServices(base),
     forecasts,
     ingredients: new IngredientsService(base),

@@ -13,6 +13,7 @@ import type { JobEnded, RunningNightWork } from './jobs/night-watch.ts';
 import { createAuthenticate } from './modules/access/index.ts';
 import type { Clock } from './modules/platform/index.ts';
 import type { Services } from './modules/routes.ts';
+import { LogLines } from './observe/log-lines.ts';
 import { ServiceMetrics } from './observe/metrics.ts';
 import { startTraces } from './observe/traces.ts';
 import { openDatabase, type Database, type PoolUse } from './persistence/database.ts';
@@ -59,6 +60,7 @@ export function loggerSettings(level: string): FastifyServerOptions['logger'] {
   if (level === 'silent') return false;
   return {
     level,
+    stream: new LogLines(),
     redact: {
       paths: [
         'req.headers.cookie',

@@ -1,5 +1,12 @@
 import type { FastifyInstance, FastifyRequest } from 'fastify';
-import { Refusal, requireSite, type Actor, type Role } from '../modules/platform/index.ts';
+import {
+  Refusal,
+  requireSite,
+  type Actor,
+  type DayListAsk,
+  type DayListFound,
+  type Role,
+} from '../modules/platform/index.ts';
 
 /** Who may call a route: anybody, anybody signed in, or the listed roles. */
 export type AccessRule = 'public' | 'signed-in' | readonly Role[];
@@ -21,9 +28,13 @@ declare module 'fastify' {
     access?: AccessRule;
     /** A creating POST that honours Idempotency-Key. */
     idempotent?: boolean;
+    /** The list of a day that the request asks for, to be fetched in the same query as who asks. */
+    dayList?: (request: FastifyRequest) => DayListAsk | null;
   }
   interface FastifyRequest {
     actor: Actor | null;
+    /** What was fetched with who asks; null where it was not. */
+    dayList: { readonly ask: DayListAsk; readonly found: DayListFound | null } | null;
   }
 }
 
@@ -42,6 +53,7 @@ export function actorOf(request: FastifyRequest): Actor {
  */
 export function registerAccess(app: FastifyInstance, authenticate: Authenticate): void {
   app.decorateRequest('actor', null);
+  app.decorateRequest('dayList', null);
   app.decorate('declaredRoutes', []);
   app.addHook('onRoute', (route) => {
     const access = route.config?.access;

@@ -40,6 +40,7 @@ import {
   prepRoutes,
   prepViewsRoutes,
   remediesRoutes,
+  type DayListsService,
   type PrepService,
   type PrepViewsService,
   type RemediesService,
@@ -89,6 +90,7 @@ export interface Services extends OrdersServices {
   readonly cards: CardsService;
   readonly carrying: CarryingService;
   readonly covers: CoversService;
+  readonly dayLists: DayListsService;
   readonly coversImport: CoversImportService;
   readonly dishes: DishesServices;
   readonly forecasts: ForecastsServices;
@@ -130,7 +132,7 @@ export function moduleRoutes(services: Services): readonly FastifyPluginAsyncZod
   return [
     accessRoutes(services.access),
     ...ordersModuleRoutes(services),
-    prepRoutes(services.prep, services.taskWork),
+    prepRoutes(services.prep, services.dayLists, services.taskWork),
     prepViewsRoutes(services.prepViews),
     remediesRoutes(services.remedies),
     productionsRoutes(services.productions),

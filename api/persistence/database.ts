@@ -14,6 +14,10 @@ export interface SeenQuery {
   readonly durationMs: number;
 }
 
+/** What a statement straight to the driver may be given. */
+export type Value = string | number | null;
+type Ask = (name: string, sql: string, values: Value[]) => Promise<{ rows: object[] }>;
+
 /** How the connections to the server are used at this moment. */
 export interface PoolUse {
   /** As many as this process opens at most. */
@@ -30,6 +34,11 @@ export interface Database {
   readonly kind: 'embedded' | 'postgresql';
   /** Throws when the database does not answer. */
   ping(): Promise<void>;
+  /**
+   * One statement straight to the driver, for the few that every tablet asks all the time. `$1` takes
+   * texts, numbers and nulls; `name` is the statement's own, under which a server keeps it prepared.
+   */
+  rows<Row extends object>(name: string, sql: string, values: readonly Value[]): Promise<Row[]>;
   /** Calls `seen` after each statement; it must not throw. */
   watchQueries(seen: (query: SeenQuery) => void): void;
   /** Null for the embedded database, which has no connections. */
@@ -45,16 +54,26 @@ const TRANSACTION_OPTIONS = { maxWait: 10_000, timeout: 60_000 } as const;
 
 function clientOver(
   adapter: EmbeddedAdapter | PrismaPg,
-): Pick<Database, 'prisma' | 'watchQueries'> {
+  ask: Ask,
+): Pick<Database, 'prisma' | 'rows' | 'watchQueries'> {
   const prisma = new PrismaClient({
     adapter,
     transactionOptions: TRANSACTION_OPTIONS,
     log: [{ emit: 'event', level: 'query' }],
   });
+  let seenBy: (query: SeenQuery) => void = () => undefined;
   return {
     prisma,
-    watchQueries: (seen) =>
-      prisma.$on('query', ({ query, duration }) => seen({ sql: query, durationMs: duration })),
+    rows: async <Row extends object>(name: string, sql: string, values: readonly Value[]) => {
+      const began = performance.now();
+      const { rows } = await ask(name, sql, [...values]);
+      seenBy({ sql, durationMs: performance.now() - began });
+      return rows as Row[];
+    },
+    watchQueries: (seen) => {
+      seenBy = seen;
+      prisma.$on('query', ({ query, duration }) => seen({ sql: query, durationMs: duration }));
+    },
   };
 }
 
@@ -67,11 +86,13 @@ async function overEngine(sql: EmbeddedSql, release: () => void): Promise<Databa
     },
     { lock: false },
   );
-  const { prisma, watchQueries } = clientOver(new EmbeddedAdapter(sql));
+  const client = clientOver(new EmbeddedAdapter(sql), (_name, text, values) =>
+    sql.query<object>(text, values),
+  );
+  const { prisma } = client;
   return {
-    prisma,
+    ...client,
     kind: 'embedded',
-    watchQueries,
     poolUse: () => null,
     ping: async () => void (await prisma.$queryRaw`SELECT 1`),
     close: async () => {
@@ -129,7 +150,10 @@ export async function openPostgres(
     connectionTimeoutMillis: connectWithinMs,
     keepAlive: true,
   });
-  const { prisma, watchQueries } = clientOver(new PrismaPg(pool, { disposeExternalPool: true }));
+  const over = clientOver(new PrismaPg(pool, { disposeExternalPool: true }), (name, text, values) =>
+    pool.query<object>({ name, text, values }),
+  );
+  const { prisma } = over;
   // On a connection of its own: a process whose connections are all at work is busy, not unready.
   const pinging = new pg.Pool({
     connectionString: url,
@@ -140,9 +164,8 @@ export async function openPostgres(
   });
   pinging.on('error', () => undefined);
   return {
-    prisma,
+    ...over,
     kind: 'postgresql',
-    watchQueries,
     poolUse: () => ({
       max: poolMax,
       inUse: pool.totalCount - pool.idleCount,

@@ -1,6 +1,7 @@
 import type { ExplanationGraph } from '../core/explanation/index.ts';
 import type {
   IngredientNeedRow,
+  NamedItem,
   PlanSummary,
   PrepPlan,
   PrepRepository,
@@ -159,6 +160,30 @@ export function createPrepRepository(db: Db): PrepRepository {
           data: { ...change, rev: { increment: 1 } },
         })
       ).count === 1,
+
+    siteOf: (id) => db.site.findUnique({ where: { id }, select: { name: true, zone: true } }),
+    itemsOf: (ids) =>
+      db.$queryRaw<NamedItem[]>`
+        SELECT "id", "name", "baseUnit" FROM "recipes" WHERE "id" = ANY(${[...new Set(ids)]})
+        UNION ALL
+        SELECT "id", "name", "baseUnit" FROM "ingredients" WHERE "id" = ANY(${[...new Set(ids)]})`,
+    async versionNumbers(versionIds) {
+      const rows = await db.recipeVersion.findMany({
+        where: { id: { in: [...new Set(versionIds)] } },
+        select: { id: true, number: true },
+      });
+      return new Map(rows.map(({ id, number }) => [id, number]));
+    },
+    async frozenAmong(recipeIds) {
+      const rows = await db.recipeVersion.findMany({
+        where: {
+          ...{ recipeId: { in: [...recipeIds] }, recipe: { archivedAt: null } },
+          ...{ status: 'published', firstServiceDate: { not: null }, storage: 'frozen' },
+        },
+        select: { recipeId: true },
+      });
+      return new Set(rows.map(({ recipeId }) => recipeId));
+    },
 
     async insertNeeds(needs) {
       for (const chunk of inChunks(needs, 500)) {

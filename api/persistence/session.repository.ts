@@ -1,47 +1,11 @@
-import type {
-  AttemptsRepository,
-  LiveSession,
-  SessionsRepository,
-} from '../modules/access/index.ts';
-import type { Role } from '../modules/platform/index.ts';
+import type { AttemptsRepository, SessionsRepository } from '../modules/access/index.ts';
 import type { Db } from './database.ts';
 
-interface SessionRow {
-  id: string;
-  csrfToken: string;
-  lastSeenAt: Date;
-  expiresAt: Date;
-  userId: string;
-  name: string;
-  role: string;
-  allSites: boolean;
-  siteIds: string[];
-}
-
-/** Sessions: one query finds the session, the person and their sites. */
+/** Sessions; who is behind one is found by `door.ts`. */
 export function createSessionsRepository(db: Db): SessionsRepository {
   return {
     async insert(session) {
       await db.session.create({ data: { ...session, lastSeenAt: session.createdAt } });
-    },
-    async findLive(secretHash, now, idleSince): Promise<LiveSession | null> {
-      const [row] = await db.$queryRaw<SessionRow[]>`
-        SELECT s."id", s."csrfToken", s."lastSeenAt", s."expiresAt",
-               u."id" AS "userId", u."name", u."role", u."allSites",
-               ARRAY(SELECT us."siteId" FROM "user_sites" us WHERE us."userId" = u."id"
-                     ORDER BY us."siteId") AS "siteIds"
-        FROM "sessions" s JOIN "users" u ON u."id" = s."userId"
-        WHERE s."secretHash" = ${secretHash} AND s."expiresAt" > ${now}
-          AND s."lastSeenAt" > ${idleSince} AND u."archivedAt" IS NULL`;
-      if (!row) return null;
-      return {
-        id: row.id,
-        csrfToken: row.csrfToken,
-        lastSeenAt: row.lastSeenAt,
-        expiresAt: row.expiresAt,
-        user: { id: row.userId, name: row.name, role: row.role as Role },
-        siteIds: row.allSites ? 'all' : row.siteIds,
-      };
     },
     async touch(id, at) {
       await db.session.updateMany({ where: { id }, data: { lastSeenAt: at } });

@@ -1,7 +1,10 @@
 import type { Database } from '../../api/persistence/database.ts';
 
-/** Counts of requests and tries, which refusals write on purpose. */
-const COUNTED_ON_REFUSAL = ['idempotency_records', 'sessions', 'sign_in_attempts', 'rate_windows'];
+/** Counts of requests and tries, which refusals write on purpose, and lists kept as text when read. */
+const COUNTED_ON_REFUSAL = [
+  ...['idempotency_records', 'sessions', 'sign_in_attempts', 'rate_windows'],
+  ...['kept_day_lists', 'list_marks'],
+];
 
 /**
  * One line that changes when any row of any table changes, but for what refusals are meant to

@@ -9,7 +9,7 @@ const BEFORE_FIRST_RELEASE =
   'made before anything was released: no older version served over these tables';
 
 /** Statements that break the rule and stay, each with its reason. New ones need a better reason. */
-const EXCEPTIONS: ReadonlyMap<string, string> = new Map(
+const EXCEPTIONS = new Map<string, string>(
   [
     '20261125101810_prep_tasks: prep_tasks: drops the column explanationNode',
     '20261125101810_prep_tasks: prep_tasks: drops the column position',
@@ -25,6 +25,12 @@ const EXCEPTIONS: ReadonlyMap<string, string> = new Map(
     '20261125225547_one_open_order: orders: adds a unique index that older writes may break',
   ].map((what) => [what, BEFORE_FIRST_RELEASE]),
 );
+for (const table of ['prep_plans', 'prep_tasks', 'sites', 'recipes', 'ingredients']) {
+  EXCEPTIONS.set(
+    `20261126035509_kept_day_lists: ${table}: adds a trigger`,
+    'it writes to a table of its own only, and must also see what an older version writes',
+  );
+}
 
 describe('a migration', () => {
   it('holds no statement that breaks the version that still serves', () => {

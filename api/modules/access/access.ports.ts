@@ -1,4 +1,12 @@
-import type { Actor, AuditTrail, Page, PageRequest, Role } from '../platform/index.ts';
+import type {
+  Actor,
+  AuditTrail,
+  DayListAsk,
+  DayListFound,
+  Page,
+  PageRequest,
+  Role,
+} from '../platform/index.ts';
 
 /** Sites a person or machine may see and change. */
 export type SiteScope = 'all' | readonly string[];
@@ -112,12 +120,25 @@ export interface UsersRepository {
 
 export interface SessionsRepository {
   insert(session: NewSession): Promise<void>;
-  /** The live session of a secret: neither past its end nor unseen since `idleSince`. */
-  findLive(secretHash: string, now: Date, idleSince: Date): Promise<LiveSession | null>;
   touch(id: string, at: Date): Promise<void>;
   deleteBySecret(secretHash: string): Promise<void>;
   deleteOfUser(userId: string): Promise<void>;
   deleteExpired(now: Date, idleSince: Date): Promise<void>;
+}
+
+/** Who is at the door. */
+export interface Door {
+  /**
+   * The live session of a secret, neither past its end nor unseen since `idleSince`, and with it, where
+   * asked for, what stands of the list of a day (`dayList` is null where there is no such site): one
+   * query, one picture of the database.
+   */
+  find(
+    secretHash: string,
+    now: Date,
+    idleSince: Date,
+    ask: DayListAsk | null,
+  ): Promise<(LiveSession & { readonly dayList: DayListFound | null }) | null>;
 }
 
 export interface TokensRepository {

@@ -26,8 +26,10 @@ export function createAuthenticate(access: AccessServices): Authenticate {
     }
     const secret = sessionSecretOf(request);
     if (secret === null) return null;
-    const session = await access.sessions.find(secret);
+    const ask = request.routeOptions.config.dayList?.(request) ?? null;
+    const session = await access.sessions.find(secret, ask);
     if (!session) return null;
+    if (ask) request.dayList = { ask, found: session.dayList };
     if (!SAFE_METHODS.has(request.method)) {
       const token = request.headers['x-csrf-token'];
       if (typeof token !== 'string' || !access.sessions.csrfMatches(session, token)) {

@@ -3,12 +3,15 @@ import {
   Refusal,
   type Actor,
   type Clock,
+  type DayListAsk,
+  type DayListFound,
   type NewId,
   type UnitOfWork,
 } from '../platform/index.ts';
 import type { SitesRepository } from '../sites/index.ts';
 import type {
   AccessWork,
+  Door,
   LiveSession,
   PasswordHasher,
   Secrets,
@@ -27,6 +30,7 @@ const TOUCH_EVERY_MS = 60_000;
 
 export interface AccessDependencies {
   readonly work: UnitOfWork<AccessWork & { readonly sites: SitesRepository }>;
+  readonly door: Door;
   readonly clock: Clock;
   readonly newId: NewId;
   readonly hasher: PasswordHasher;
@@ -101,15 +105,17 @@ export class SessionService {
     return begun;
   }
 
-  /** The live session of a cookie's secret, or null. */
-  async find(secret: string): Promise<LiveSession | null> {
-    const { work, secrets, clock } = this.#deps;
+  /** The live session of a cookie's secret, or null; with what stands of a day's list when asked. */
+  async find(
+    secret: string,
+    ask: DayListAsk | null = null,
+  ): Promise<(LiveSession & { readonly dayList: DayListFound | null }) | null> {
+    const { work, secrets, clock, door } = this.#deps;
     const now = clock.now();
     const idleSince = new Date(now.getTime() - SESSION_IDLE_MS);
-    const { sessions } = work.read.access;
-    const session = await sessions.findLive(secrets.hash(secret), now, idleSince);
+    const session = await door.find(secrets.hash(secret), now, idleSince, ask);
     if (session && now.getTime() - session.lastSeenAt.getTime() >= TOUCH_EVERY_MS) {
-      await sessions.touch(session.id, now);
+      await work.read.access.sessions.touch(session.id, now);
     }
     return session;
   }

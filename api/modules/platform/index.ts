@@ -2,6 +2,7 @@ export * from './actor.ts';
 export * from './audit.ts';
 export * from './clock.ts';
 export * from './csv-cells.ts';
+export * from './day-list.ts';
 export * from './ids.ts';
 export * from './keyed-request.ts';
 export * from './page.ts';

@@ -2,7 +2,7 @@ import type { z } from 'zod';
 import type { PlannedTask } from '../../core/planning/index.ts';
 import type { IngredientNeedRow, PrepPlan, PrepTask } from './prep.ports.ts';
 import type { PlanSchema, PrepListSchema, TaskSchema } from './prep.schema.ts';
-import type { PrepList } from './prep.service.ts';
+import type { PrepList } from './read-list.ts';
 
 // Maps plans to the wire. Amounts stay in the base unit and unrounded: the page decides how to show them.
 

@@ -1,7 +1,7 @@
 import { displayAmount } from '../../core/quantity/index.ts';
 import type { CalendarEntry, CsvCell } from '../../core/exports/index.ts';
 import type { PrepTask } from './prep.ports.ts';
-import type { PrepList } from './prep.service.ts';
+import type { PrepList } from './read-list.ts';
 import type { Production } from './prep-views.service.ts';
 
 const UNIT = { g: 'g', ml: 'ml', each: 'each' } as const;

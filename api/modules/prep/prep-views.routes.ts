@@ -6,7 +6,7 @@ import { orRefuse } from '../platform/index.ts';
 import { SAFETY_NOTICE } from './prep-body.ts';
 import { calendarEntries, productionCells, taskCells, TASK_HEADER } from './prep-files.ts';
 import { SiteParams } from './prep.schema.ts';
-import type { PrepList } from './prep.service.ts';
+import type { PrepList } from './read-list.ts';
 import { DayQuery, ProductionSchema, PullListSchema, ViewQuery } from './prep-views.schema.ts';
 import type { PrepViewsService } from './prep-views.service.ts';
 

@@ -2,7 +2,8 @@ import { addDays } from '../../core/calendar/index.ts';
 import { siteDate } from '../forecasts/index.ts';
 import { invalid, type Actor } from '../platform/index.ts';
 import type { PrepTask } from './prep.ports.ts';
-import type { PrepList, PrepService } from './prep.service.ts';
+import type { PrepService } from './prep.service.ts';
+import { namesOf, type PrepList } from './read-list.ts';
 import type { PrepDependencies } from './prep.service.ts';
 
 /** Days that one production view may span. */
@@ -68,8 +69,17 @@ export class PrepViewsService {
     }
     const list = await this.#prep.list(actor, siteId, from);
     const last = addDays(list.date, days - 1);
-    const tasks = await this.#deps.work.read.prep.tasksBetween(siteId, list.date, last);
-    return { list, from: list.date, tasks };
+    const { prep } = this.#deps.work.read;
+    const tasks = await prep.tasksBetween(siteId, list.date, last);
+    const others = await namesOf(
+      prep,
+      tasks.map((task) => task.recipeId),
+    );
+    return {
+      list: { ...list, names: new Map([...list.names, ...others]) },
+      from: list.date,
+      tasks,
+    };
   }
 
   /** Components by the days they are made on, by station and then by name. */
@@ -110,8 +120,11 @@ export class PrepViewsService {
     const forDate = addDays(list.date, 1);
     const on = (at: Date): string => siteDate(at, list.zone);
     const minutes = (min: number): Date => new Date(min * 60_000);
+    const frozen = await this.#deps.work.read.prep.frozenAmong(
+      list.plan.summary.stockUses.map(({ itemId }) => itemId),
+    );
     const outOfFreezer = list.plan.summary.stockUses
-      .filter((use) => list.frozen.has(use.itemId) && on(minutes(use.usedBy.atMin)) === forDate)
+      .filter((use) => frozen.has(use.itemId) && on(minutes(use.usedBy.atMin)) === forDate)
       .map((use) => ({
         lotId: use.lotId,
         itemId: use.itemId,

@@ -11,7 +11,7 @@ import type {
 import type { UseByReason } from '../../core/safety/index.ts';
 import type { CentralProductionRepository } from '../central-production/index.ts';
 import type { ParsRead } from '../par-levels/index.ts';
-import type { AuditTrail } from '../platform/index.ts';
+import type { AuditTrail, DayListAsk, DayListFound, ListMarks } from '../platform/index.ts';
 import type { SafetyRepository } from '../safety/index.ts';
 import type { StockRepository } from '../stock/index.ts';
 import type { PlanningDataRepository } from './planning-data.ports.ts';
@@ -98,6 +98,13 @@ export interface PrepPlan {
   readonly summary: PlanSummary;
 }
 
+/** What is needed to show an amount of an item. */
+export interface NamedItem {
+  readonly id: string;
+  readonly name: string;
+  readonly baseUnit: 'g' | 'ml' | 'each';
+}
+
 export interface IngredientNeedRow {
   readonly id: string;
   readonly planId: string;
@@ -163,6 +170,15 @@ export interface PrepRepository {
     >,
   ): Promise<boolean>;
 
+  /** Name and zone of a site. */
+  siteOf(siteId: string): Promise<{ readonly name: string; readonly zone: string } | null>;
+  /** Recipes and ingredients by id; what is not there is left out. */
+  itemsOf(ids: readonly string[]): Promise<readonly NamedItem[]>;
+  /** The numbers of recipe versions by id. */
+  versionNumbers(versionIds: readonly string[]): Promise<ReadonlyMap<string, number>>;
+  /** Those of some components that are kept frozen. */
+  frozenAmong(recipeIds: readonly string[]): Promise<ReadonlySet<string>>;
+
   insertNeeds(needs: readonly IngredientNeedRow[]): Promise<void>;
   needsOfPlan(planId: string): Promise<readonly IngredientNeedRow[]>;
 
@@ -187,6 +203,18 @@ export interface PrepRepository {
   }): Promise<number>;
   /** Puts back what a task took and removes what it made; nothing is changed unless `undone`. */
   undoTask(taskId: string, movementId: () => string, actorId: string, at: Date): Promise<Undone>;
+}
+
+/** Lists of days kept as text, under the marks they were read under. */
+export interface DayListsRepository {
+  /** @returns null when there is no such site */
+  find(ask: DayListAsk): Promise<DayListFound | null>;
+  /**
+   * Keeps a list, unless the marks are others by now, and drops the site's lists of days before
+   * `forgetBefore`.
+   * @returns whether the marks still stood
+   */
+  keep(ask: DayListAsk, marks: ListMarks, body: string, forgetBefore: string): Promise<boolean>;
 }
 
 export interface PrepWork extends ParsRead {

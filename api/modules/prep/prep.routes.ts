@@ -1,19 +1,22 @@
+import type { FastifyReply, FastifyRequest } from 'fastify';
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod';
 import { z } from 'zod';
 import { convert } from '../../core/quantity/index.ts';
 import { actorOf } from '../../http/access.ts';
 import { setRevision } from '../../http/etag.ts';
 import { ExplanationSchema, toExplanationBody } from '../../http/explanation.ts';
-import type { Actor } from '../platform/index.ts';
 import { orRefuse } from '../platform/index.ts';
+import type { DayListAsk } from '../platform/index.ts';
 import type { PrepTask } from './prep.ports.ts';
-import { toNeedsBody, toPlanBody, toPrepListBody, toTaskBody } from './prep-body.ts';
+import type { DayListsService } from './day-lists.service.ts';
+import { toNeedsBody, toPlanBody, toTaskBody } from './prep-body.ts';
 import {
   AbandonBody,
   FinishBody,
   IngredientNeedsSchema,
   ListQuery,
   NodeQuery,
+  NothingNew,
   PlanBody,
   PlanSchema,
   PrepListSchema,
@@ -23,18 +26,39 @@ import {
   TaskSchema,
 } from './prep.schema.ts';
 import type { PrepService } from './prep.service.ts';
+import { itemsOfPlan } from './read-list.ts';
 import type { TaskWorkService } from './task-work.service.ts';
 
 const COOKS = ['lead', 'chef', 'admin'] as const;
 const UCUM_OF = { g: 'g', ml: 'mL', each: '{each}' } as const;
 
+/** Before the request was checked: what is no site's day is not fetched, and refused afterwards. */
+const askIn =
+  (lists: DayListsService) =>
+  ({ params, query, headers }: FastifyRequest): DayListAsk | null => {
+    const { siteId } = params as Readonly<Record<string, string>>;
+    const { date } = query as Readonly<Record<string, unknown>>;
+    if (siteId === undefined || siteId.includes('\0')) return null;
+    if (date !== undefined && (typeof date !== 'string' || !/^\d{4}-\d\d-\d\d$/.test(date)))
+      return null;
+    return lists.askOf(siteId, date, headers['if-none-match']);
+  };
+
+/** Sends what is written as JSON already; null: the caller has it. */
+const sendWritten = (reply: FastifyReply, json: string | null): FastifyReply =>
+  json === null ? reply.code(304).send() : reply.type('application/json; charset=utf-8').send(json);
+
 /** Plans, prep lists, tasks, and the explanation of every figure on them. */
-export function prepRoutes(prep: PrepService, taskWork: TaskWorkService): FastifyPluginAsyncZod {
+export function prepRoutes(
+  prep: PrepService,
+  lists: DayListsService,
+  taskWork: TaskWorkService,
+): FastifyPluginAsyncZod {
   return async (app) => {
     const tags = ['prep'];
-    const taskBody = async (actor: Actor, task: PrepTask) => {
-      const list = await prep.list(actor, task.siteId, task.makeDate);
-      return toTaskBody(task, list.names, list.versionNumbers, list.plan.summary.stockUses);
+    const taskBody = async (task: PrepTask) => {
+      const { names, versionNumbers, stockUses } = await prep.shownWith(task);
+      return toTaskBody(task, names, versionNumbers, stockUses);
     };
 
     app.post(
@@ -47,29 +71,34 @@ export function prepRoutes(prep: PrepService, taskWork: TaskWorkService): Fastif
         const actor = actorOf(request);
         const { siteId } = request.params;
         const plan = await prep.workOut(actor, siteId, request.body.days);
-        const list = await prep.list(actor, siteId);
         return reply
           .code(201)
           .header('location', `/v1/prep-plans/${plan.id}`)
-          .send(toPlanBody(plan, list.names));
+          .send(toPlanBody(plan, await prep.namesOf(itemsOfPlan(plan))));
       },
     );
 
     app.get(
       '/sites/:siteId/prep-list',
       {
-        config: { access: 'signed-in' },
+        config: { access: 'signed-in', dayList: askIn(lists) },
         schema: {
           tags,
           params: SiteParams,
           querystring: ListQuery,
-          response: { 200: PrepListSchema },
+          response: { 200: PrepListSchema, 304: NothingNew },
         },
       },
-      async (request) =>
-        toPrepListBody(
-          await prep.list(actorOf(request), request.params.siteId, request.query.date),
-        ),
+      async (request, reply) => {
+        const { siteId } = request.params;
+        const list = await lists.list(actorOf(request), siteId, request.query.date, {
+          ifNoneMatch: request.headers['if-none-match'],
+          fetched: request.dayList,
+        });
+        if (list.etag !== null) reply.header('etag', list.etag);
+        reply.header('cache-control', 'private, no-cache');
+        return sendWritten(reply, list.body);
+      },
     );
 
     app.get(
@@ -81,7 +110,7 @@ export function prepRoutes(prep: PrepService, taskWork: TaskWorkService): Fastif
       async (request) => {
         const actor = actorOf(request);
         const plan = await prep.plan(actor, request.params.planId);
-        return toPlanBody(plan, (await prep.list(actor, plan.siteId)).names);
+        return toPlanBody(plan, await prep.namesOf(itemsOfPlan(plan)));
       },
     );
 
@@ -116,8 +145,8 @@ export function prepRoutes(prep: PrepService, taskWork: TaskWorkService): Fastif
         const actor = actorOf(request);
         const { planId } = request.params;
         const rows = await prep.needs(actor, planId);
-        const { siteId } = await prep.plan(actor, planId);
-        return toNeedsBody(planId, rows, (await prep.list(actor, siteId)).names);
+        const ids = rows.flatMap((row) => [row.ingredientId, row.drivenBy ?? row.ingredientId]);
+        return toNeedsBody(planId, rows, await prep.namesOf(ids));
       },
     );
 
@@ -131,7 +160,7 @@ export function prepRoutes(prep: PrepService, taskWork: TaskWorkService): Fastif
         const actor = actorOf(request);
         const task = await prep.task(actor, request.params.taskId);
         setRevision(reply, task.rev);
-        return taskBody(actor, task);
+        return taskBody(task);
       },
     );
 
@@ -155,7 +184,7 @@ export function prepRoutes(prep: PrepService, taskWork: TaskWorkService): Fastif
       async (request) => {
         const actor = actorOf(request);
         const { taskId } = request.params;
-        return taskBody(actor, await taskWork.start(actor, taskId, request.body?.minutesAgo));
+        return taskBody(await taskWork.start(actor, taskId, request.body?.minutesAgo));
       },
     );
 
@@ -169,11 +198,10 @@ export function prepRoutes(prep: PrepService, taskWork: TaskWorkService): Fastif
         const actor = actorOf(request);
         const { made, partial, minutesAgo } = request.body;
         const before = await prep.task(actor, request.params.taskId);
-        const { names } = await prep.list(actor, before.siteId);
+        const names = await prep.namesOf([before.recipeId]);
         const unit = UCUM_OF[names.get(before.recipeId)?.baseUnit ?? 'g'];
         const madeQuantity = orRefuse(convert(made.value, made.unit, unit), '/made/unit');
         return taskBody(
-          actor,
           await taskWork.finish(actor, request.params.taskId, {
             madeQuantity,
             partial,
@@ -192,10 +220,7 @@ export function prepRoutes(prep: PrepService, taskWork: TaskWorkService): Fastif
       async (request) => {
         const actor = actorOf(request);
         const { reason, minutesAgo } = request.body;
-        return taskBody(
-          actor,
-          await taskWork.abandon(actor, request.params.taskId, reason, minutesAgo),
-        );
+        return taskBody(await taskWork.abandon(actor, request.params.taskId, reason, minutesAgo));
       },
     );
 
@@ -204,7 +229,7 @@ export function prepRoutes(prep: PrepService, taskWork: TaskWorkService): Fastif
       { ...act, schema: { tags, params: TaskParams, response: { 200: TaskSchema } } },
       async (request) => {
         const actor = actorOf(request);
-        return taskBody(actor, await taskWork.undo(actor, request.params.taskId));
+        return taskBody(await taskWork.undo(actor, request.params.taskId));
       },
     );
   };

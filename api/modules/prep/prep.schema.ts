@@ -227,3 +227,6 @@ export const ListQuery = z.object({ date: ServiceDate.optional() });
 export const TaskParams = z.object({ taskId: z.string() });
 export const SiteParams = z.object({ siteId: z.string() });
 export const NodeQuery = z.object({ node: z.string().min(1).max(400) });
+
+/** Answer to an If-None-Match that names the list as it is. */
+export const NothingNew = z.undefined().describe('The caller has it already (If-None-Match)');

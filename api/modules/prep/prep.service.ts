@@ -18,6 +18,14 @@ import {
 import { PlaceDecisions } from './place-decisions.ts';
 import { preparePlan } from './plan-input.ts';
 import type { PlanningData } from './planning-data.ports.ts';
+import {
+  namesOf,
+  readList,
+  shownWith,
+  type ItemNames,
+  type PrepList,
+  type ShownWith,
+} from './read-list.ts';
 import { standingSupply, tellOthers } from './tell-others.ts';
 import type {
   IngredientNeedRow,
@@ -64,23 +72,6 @@ interface Standing {
 
 /** Times a plan is worked out anew because somebody was faster. */
 const TRIES = 4;
-
-/** The prep list of a site's day with the plan it comes from. */
-export interface PrepList {
-  readonly siteId: string;
-  readonly siteName: string;
-  readonly zone: string;
-  readonly date: string;
-  readonly plan: PrepPlan;
-  readonly tasks: readonly PrepTask[];
-  readonly names: ReadonlyMap<
-    string,
-    { readonly name: string; readonly baseUnit: 'g' | 'ml' | 'each' }
-  >;
-  readonly versionNumbers: ReadonlyMap<string, number>;
-  /** Components that are kept frozen. */
-  readonly frozen: ReadonlySet<string>;
-}
 
 /** A figure with the nodes it rests on, inputs first, and the same as lines of text. */
 export interface ExplainedFigure {
@@ -196,13 +187,13 @@ export class PrepService {
   /** What a plan worked out now would be worked out from; nothing is put in place. */
   async inputNow(
     siteId: string,
-  ): Promise<{ readonly input: SitePlanInput; readonly names: PrepList['names'] }> {
+  ): Promise<{ readonly input: SitePlanInput; readonly names: ItemNames }> {
     const now = this.#deps.clock.now();
     const days = DEFAULT_PLAN_DAYS;
     const read = await this.#deps.work.run((work) => this.#read(work, siteId, now, days, true));
     const { data, standing, expected, pars, central } = read;
     const { input } = preparePlan(data, now, days, standing, expected, pars, central);
-    return { input: standingSupply(input, central), names: namesOf(data) };
+    return { input: standingSupply(input, central), names: namesIn(data) };
   }
 
   /** As `inputNow`, as if a rule of central production were not there, with what was asked. */
@@ -309,28 +300,17 @@ export class PrepService {
   /** The site's list of a day (today in the site's zone when none is named). */
   async list(actor: Actor, siteId: string, date?: string): Promise<PrepList> {
     requireSite(actor, siteId);
-    const { prep, planningData } = this.#deps.work.read;
-    const now = this.#deps.clock.now();
-    const { data, today } = await this.#load(planningData, siteId, now, 1, 0);
-    const plan = await prep.currentPlan(siteId);
-    if (!plan) {
-      throw new Refusal(
-        'not-found',
-        'This site has no plan yet. Ask for one to be worked out first.',
-      );
-    }
-    const day = date ?? today;
-    return {
-      siteId,
-      siteName: data.site.name,
-      zone: data.site.zone,
-      date: day,
-      plan,
-      tasks: await prep.tasksOn(siteId, day),
-      names: namesOf(data),
-      versionNumbers: new Map(data.versions.map((v) => [v.versionId, v.versionNumber])),
-      frozen: new Set(data.versions.filter((v) => v.storage === 'frozen').map((v) => v.recipeId)),
-    };
+    return readList(this.#deps.work.read.prep, siteId, this.#deps.clock.now(), date);
+  }
+
+  /** Names and units of some items. */
+  namesOf(ids: readonly string[]): Promise<ItemNames> {
+    return namesOf(this.#deps.work.read.prep, ids);
+  }
+
+  /** What a task is shown with. */
+  shownWith(task: PrepTask): Promise<ShownWith> {
+    return shownWith(this.#deps.work.read.prep, task);
   }
 
   async currentPlan(actor: Actor, siteId: string): Promise<PrepPlan> {
@@ -410,7 +390,7 @@ async function standsAs(prep: PrepRepository, siteId: string, today: string): Pr
   };
 }
 
-function namesOf(data: PlanningData): PrepList['names'] {
+function namesIn(data: PlanningData): ItemNames {
   return new Map(
     [...data.recipes, ...data.ingredients].map(({ id, name, baseUnit }) => [
       id,

@@ -5,10 +5,13 @@ const AT_ONCE = 500;
 /** Written by Prisma's own migrate and by our runner; a restore makes it anew. */
 const HISTORY = '_prisma_migrations';
 /**
- * What a copy of a database leaves out: who is signed in and what was tried. After a restore
- * everybody signs in again.
+ * What a copy of a database leaves out: who is signed in and what was tried (after a restore everybody
+ * signs in again), and lists that are only kept as text, with their marks.
  */
-const PASSING: ReadonlySet<string> = new Set(['sessions', 'sign_in_attempts', 'rate_windows']);
+const PASSING: ReadonlySet<string> = new Set([
+  ...['sessions', 'sign_in_attempts', 'rate_windows'],
+  ...['kept_day_lists', 'list_marks'],
+]);
 
 /** A name as SQL writes it. */
 export const quoted = (name: string): string => `"${name.replaceAll('"', '""')}"`;
