@@ -1,7 +1,6 @@
 import { invalid, momentAgo, notFound, Refusal, requireSite } from '../platform/index.ts';
 import type { Actor, Clock, NewId, UnitOfWork } from '../platform/index.ts';
 import { bookWork } from './book-work.ts';
-import type { PlanningData } from './planning-data.ports.ts';
 import type { PrepTask, PrepWork } from './prep.ports.ts';
 
 /** A yield this many times the planned amount is a slip of the finger, not a good day. */
@@ -52,7 +51,7 @@ export class TaskWorkService {
 
   /** @throws Refusal `out-of-range` for an implausible amount, `conflict` when it is done already */
   async finish(actor: Actor, taskId: string, report: FinishReport): Promise<PrepTask> {
-    return this.#change(actor, taskId, async (inside, task, now, data) => {
+    return this.#change(actor, taskId, async (inside, task, now) => {
       const { prep } = inside;
       if (!(report.madeQuantity > 0)) {
         throw invalid('/made/value', 'Say how much was made; to give the task up, abandon it.');
@@ -82,6 +81,9 @@ export class TaskWorkService {
       });
       if (!moved) throw alreadyMoved(await prep.findTask(taskId), task);
       const open = breaches.find(({ decision }) => decision === null);
+      const day = now.toISOString().slice(0, 10);
+      const data = await inside.planningData.load(task.siteId, day, day);
+      if (!data) throw notFound('site', task.siteId);
       await bookWork(prep, this.#deps.newId, actor, data, {
         task,
         made: report.madeQuantity,
@@ -150,14 +152,17 @@ export class TaskWorkService {
   async #change(
     actor: Actor,
     taskId: string,
-    act: (inside: PrepWork, task: PrepTask, now: Date, data: PlanningData) => Promise<void>,
+    act: (inside: PrepWork, task: PrepTask, now: Date) => Promise<void>,
   ): Promise<PrepTask> {
     const now = this.#deps.clock.now();
     return this.#deps.work.run(async (inside) => {
-      const { prep, planningData, audit } = inside;
-      const task = await prep.findTask(taskId);
-      if (!task) throw notFound('task', taskId);
-      requireSite(actor, task.siteId);
+      const { prep, audit } = inside;
+      const found = await prep.findTask(taskId);
+      if (!found) throw notFound('task', taskId);
+      requireSite(actor, found.siteId);
+      await prep.lockSite(found.siteId);
+      // Read anew behind the lock: whoever held it may have ticked this very task.
+      const task = (await prep.findTask(taskId)) ?? found;
       if (task.status === 'dropped') {
         throw new Refusal(
           'conflict',
@@ -167,11 +172,7 @@ export class TaskWorkService {
           },
         );
       }
-      await prep.lockSite(task.siteId);
-      const day = now.toISOString().slice(0, 10);
-      const data = await planningData.load(task.siteId, day, day);
-      if (!data) throw notFound('site', task.siteId);
-      await act(inside, task, now, data);
+      await act(inside, task, now);
       const after = await prep.findTask(taskId);
       if (!after) throw notFound('task', taskId);
       await audit.append({

@@ -1,4 +1,5 @@
-import { afterAll, beforeEach, describe, expect, it } from 'vitest';
+import { setTimeout as wait } from 'node:timers/promises';
+import { afterAll, beforeEach, describe, expect, inject, it } from 'vitest';
 import { fillKitchen, SITE } from '../../helpers/demo-site.ts';
 import { chefOf, startTestApp, SYSTEM, type TestApp } from '../../helpers/test-app.ts';
 
@@ -85,4 +86,35 @@ describe('a task', () => {
       if (done) expect((await post('undo')).status).toBe(200);
     }
   });
+
+  // Over the embedded database transactions follow one another, so nothing can come in between.
+  it.skipIf(inject('databaseTemplate').kind === 'embedded')(
+    'is judged as it stands when its turn comes, not as it stood when the tick was sent',
+    async () => {
+      const { id } = await curd();
+      const startedAt = new Date('2026-03-10T05:10:00Z');
+      const asked = await prisma().$transaction(async (tx) => {
+        await tx.$queryRaw`SELECT pg_advisory_xact_lock(hashtext(${SITE}))::text`;
+        const finish = post('finish', { made: { value: 1200, unit: 'g' } });
+        for (let waits = 0; ; waits += 1) {
+          const [held] = await tx.$queryRaw<{ waiting: number }[]>`
+            SELECT count(*)::int AS waiting FROM pg_locks WHERE locktype = 'advisory' AND NOT granted
+              AND database = (SELECT oid FROM pg_database WHERE datname = current_database())`;
+          if (held?.waiting === 1) break;
+          if (waits === 500) throw new Error('The tick never asked for the lock of its site.');
+          await wait(20);
+        }
+        // Another tablet's tick lands while this one waits.
+        await tx.prepTask.update({
+          where: { id },
+          data: { status: 'started', startedAt, tickedAt: startedAt, rev: { increment: 1 } },
+        });
+        return { finish };
+      });
+      const done = await asked.finish;
+      expect(done.body).toMatchObject({ status: 'done', startedAt: startedAt.toISOString() });
+      const trail = await prisma().auditEvent.findMany({ where: { subjectId: id } });
+      expect(trail.map(({ detail }) => detail)).toMatchObject([{ from: 'started' }]);
+    },
+  );
 });
