@@ -12,7 +12,7 @@ import { registerPage } from './http/page.ts';
 import { registerStorableText } from './http/storable-text.ts';
 import { registerSecureHeaders } from './http/secure-headers.ts';
 import { moduleRoutes, type Services } from './modules/routes.ts';
-import type { Clock } from './modules/platform/index.ts';
+import { withRequestId, type Clock } from './modules/platform/index.ts';
 import { ServiceMetrics } from './observe/metrics.ts';
 
 /** Everything the application needs from outside; tests and the OpenAPI export pass their own. */
@@ -85,6 +85,8 @@ export async function buildApp(parts: AppParts): Promise<FastifyInstance> {
   registerAccess(app, parts.authenticate);
   registerStorableText(app);
   registerIdempotency(app, parts.idempotency, parts.clock);
+  // After the body has been read: what runs inside the callback carries the id on to the handler.
+  app.addHook('preHandler', (request, _reply, done) => withRequestId(request.id, done));
   app.addHook('onRequest', (request, reply, done) => {
     reply.header('x-request-id', request.id);
     // Whoever keeps connections open learns in time not to send another request on this one.

@@ -5,6 +5,7 @@ import {
   withKeyedRequest,
   type Clock,
   type KeyedRequest,
+  type MadeThing,
 } from '../modules/platform/index.ts';
 import { actorOf } from './access.ts';
 
@@ -21,6 +22,8 @@ export interface StandingRequest {
   readonly answer: StoredAnswer | null;
   /** When its work was committed; null while it was not. */
   readonly landedAt: Date | null;
+  /** What its committed work made or changed. */
+  readonly made: readonly MadeThing[];
 }
 
 /** Keeps the first answer to each creating request, per actor and key. */
@@ -59,6 +62,16 @@ function keyOf(request: FastifyRequest): string | null {
 /** How long ago it happened grows while a request is sent again and again: it is no part of what is asked. */
 const GROWING = ['minutesAgo', 'offHeatMinutesAgo'];
 
+const MOST_NAMED = 5;
+
+/** What was made, in words. */
+function namesOf(made: readonly MadeThing[]): string {
+  const names = [...new Set(made.map(({ kind, id }) => `${kind} ${id}`))];
+  if (names.length === 0) return 'what is there';
+  const more = names.length - MOST_NAMED;
+  return `${names.slice(0, MOST_NAMED).join(', ')}${more > 0 ? ` and ${more} more` : ''}`;
+}
+
 function hashOf(request: FastifyRequest): string {
   const body = JSON.stringify(request.body ?? null, (key, value: unknown) =>
     GROWING.includes(key) ? undefined : value,
@@ -88,17 +101,21 @@ export function registerIdempotency(
       new Date(now.getTime() - STALE_AFTER_MS),
     );
     if (taken === 'taken') {
-      held.set(request, { actorId, key, takenAt: now, now: () => clock.now(), landed: false });
+      held.set(request, {
+        ...{ actorId, key, takenAt: now, now: () => clock.now() },
+        ...{ landed: false, made: [] },
+      });
       return;
     }
     if (taken.requestHash !== hash) {
       throw new Refusal('conflict', 'This Idempotency-Key was used for a different request.');
     }
-    const { answer, landedAt } = taken;
+    const { answer, landedAt, made } = taken;
     if (answer === null && landedAt && now.getTime() - landedAt.getTime() > ANSWER_WITHIN_MS) {
       throw new Refusal(
         'already-done',
-        'This was done when it was first sent, but the answer was lost. Look at what is there; do not send it again.',
+        `This was done when it was first sent, but the answer was lost. Look at ${namesOf(made)}; do not send it again. What follows from it is worked out anew at night at the latest.`,
+        { detail: { made } },
       );
     }
     if (answer === null) {

@@ -1,4 +1,4 @@
-import type { AuditTrail, NewId } from '../modules/platform/index.ts';
+import { keyedRequest, requestId, type AuditTrail, type NewId } from '../modules/platform/index.ts';
 import type { Db } from './database.ts';
 import { toNullableJson } from './row-values.ts';
 
@@ -16,9 +16,11 @@ export function createAuditTrail(db: Db, newId: NewId): AuditTrail {
           subjectKind,
           subjectId,
           siteId: siteId ?? null,
+          requestId: requestId() ?? null,
           detail: toNullableJson(detail),
         },
       });
+      keyedRequest()?.made.push({ kind: subjectKind, id: subjectId });
     },
   };
 }

@@ -1,7 +1,7 @@
-import { Refusal, type KeyedRequest } from '../modules/platform/index.ts';
+import { Refusal, type KeyedRequest, type MadeThing } from '../modules/platform/index.ts';
 import type { Database, Db } from './database.ts';
 import { Prisma } from './generated/client.ts';
-import { toJson } from './row-values.ts';
+import { fromJson, toJson } from './row-values.ts';
 
 /** Keys and first answers of creating requests. Structurally an http/idempotency store. */
 export function createIdempotencyStore(database: Database) {
@@ -19,6 +19,7 @@ export function createIdempotencyStore(database: Database) {
           readonly requestHash: string;
           readonly answer: { status: number; body: unknown; location: string | null } | null;
           readonly landedAt: Date | null;
+          readonly made: readonly MadeThing[];
         }
     > {
       for (;;) {
@@ -42,6 +43,7 @@ export function createIdempotencyStore(database: Database) {
         return {
           requestHash: row.requestHash,
           landedAt: row.landedAt,
+          made: row.made === null ? [] : fromJson<MadeThing[]>(row.made),
           answer:
             row.status === null
               ? null
@@ -69,6 +71,11 @@ export function createIdempotencyStore(database: Database) {
       });
     },
   };
+}
+
+/** Writes what a keyed request made beside its mark, in the transaction that made it. */
+export async function markMade(db: Db, { actorId, key, made }: KeyedRequest): Promise<void> {
+  await db.idempotencyRecord.updateMany({ where: { actorId, key }, data: { made: toJson(made) } });
 }
 
 /**

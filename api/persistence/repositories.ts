@@ -8,7 +8,7 @@ import { createCoversRepository } from './covers.repository.ts';
 import type { Database, Db } from './database.ts';
 import { createForecastsRepository } from './forecasts.repository.ts';
 import { faultOf } from './database-errors.ts';
-import { markLanded } from './idempotency.repository.ts';
+import { markLanded, markMade } from './idempotency.repository.ts';
 import { createIngredientsRepository } from './ingredients.repository.ts';
 import { createJointPurchasesRepository } from './joint-purchases.repository.ts';
 import { createLabelsRepository } from './labels.repository.ts';
@@ -83,14 +83,18 @@ export function createUnitOfWork(database: Database, newId: NewId): UnitOfWork<R
     run: async (work) => {
       const request = keyedRequest();
       for (let tries = 1; ; tries += 1) {
+        const madeBefore = request?.made.length ?? 0;
         try {
           const done = await database.prisma.$transaction(async (tx) => {
             if (request && !request.landed) await markLanded(tx, request);
-            return work(createRepositories(tx, newId));
+            const result = await work(createRepositories(tx, newId));
+            if (request && request.made.length > madeBefore) await markMade(tx, request);
+            return result;
           });
           if (request) request.landed = true;
           return done;
         } catch (error) {
+          if (request) request.made.length = madeBefore;
           if (tries === TRIES || faultOf(error) !== 'clash') throw error;
         }
       }

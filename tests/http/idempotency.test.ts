@@ -151,6 +151,8 @@ describe('a request whose answer was lost', () => {
         status: 409,
         type: 'https://tamis.example/problems/already-done',
       });
+      expect(later.json().context).toEqual({ made: [{ kind: 'line', id: 'line_1' }] });
+      expect(later.json().detail).toContain('line line_1');
     }
     expect(await lines()).toBe(1);
   });

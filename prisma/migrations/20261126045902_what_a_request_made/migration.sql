@@ -1,0 +1,2 @@
+-- AlterTable
+ALTER TABLE "idempotency_records" ADD COLUMN     "made" JSONB;
