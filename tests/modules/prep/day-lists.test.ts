@@ -127,7 +127,11 @@ describe('the list of the day, kept as text', () => {
         test
           .as(chef)
           .post(`/v1/sites/${SITE}/stock-counts`)
-          .send({ counts: [{ itemKind: 'component', itemId: 'rcp_shell', amount: { value: n, unit: '{each}' } }] }),
+          .send({
+            counts: [
+              { itemKind: 'component', itemId: 'rcp_shell', amount: { value: n, unit: '{each}' } },
+            ],
+          }),
       (n) =>
         test
           .as(LEAD)
