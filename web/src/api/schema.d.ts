@@ -3200,6 +3200,13 @@ export interface paths {
                         "application/json": components["schemas"]["PrepList"];
                     };
                 };
+                /** @description The caller has it already (If-None-Match) */
+                304: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content?: never;
+                };
                 /** @description Refused; nothing was changed */
                 "4XX": {
                     headers: {
