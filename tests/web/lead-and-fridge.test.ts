@@ -43,6 +43,8 @@ describe("the lead's morning in Chromium", () => {
     const site = page.getByRole('region', { name: SITE });
     await site.getByText(/0 of \d+ made\./).waitFor();
     await site.getByText('Nothing late.').waitFor();
+    await page.getByText('Nobody is behind and nothing is short.').waitFor();
+    await page.getByText('Without a plan, or not reached: site_other').waitFor();
     await page.getByRole('region', { name: 'site_other' }).getByText('No plan yet.').waitFor();
     await expectAccessible(page);
     await expectFingerSized(page);
@@ -50,6 +52,7 @@ describe("the lead's morning in Chromium", () => {
     await browser.context.clock.setFixedTime('2026-03-10T17:30:00Z');
     await page.reload();
     await site.getByText(/\d+ late to start:/).waitFor();
+    await page.getByText(/Behind, tasks late to start: site_test \(\d+\)/).waitFor();
     await site.getByText(/Lemon curd,[\s\S]*late by \d\sh/).waitFor();
     await picture(page, 'all-sites');
     await browser.context.clock.setFixedTime(MORNING);

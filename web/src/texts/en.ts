@@ -190,6 +190,10 @@ export const en = {
   // Group
   groupTitle: (date: string) => `All sites, ${date}`,
   groupReading: (done: number, all: number) => `Reading site ${done} of ${all}…`,
+  groupBehind: 'Behind, tasks late to start:',
+  groupShortSites: 'Short, things that will not be there:',
+  groupUnknown: 'Without a plan, or not reached:',
+  groupAllWell: 'Nobody is behind and nothing is short.',
   groupMade: (made: number, all: number) => `${made} of ${all} made`,
   groupLate: (count: number) => `${count} late to start:`,
   groupNoneLate: 'Nothing late.',

@@ -182,6 +182,10 @@ export const it: Texts = {
 
   groupTitle: (date) => `Tutte le sedi, ${date}`,
   groupReading: (done, all) => `Lettura della sede ${done} di ${all}…`,
+  groupBehind: 'In ritardo, preparazioni da iniziare:',
+  groupShortSites: 'Manca, cose che non ci saranno:',
+  groupUnknown: 'Senza piano, o non raggiunte:',
+  groupAllWell: 'Nessuno è in ritardo e niente manca.',
   groupMade: (made, all) => `${made} di ${all} fatte`,
   groupLate: (count) => `${count} in ritardo:`,
   groupNoneLate: 'Nulla in ritardo.',
