@@ -3,6 +3,7 @@ import { join } from 'node:path';
 
 import type { z } from 'zod';
 
+import { betweenSitesFaults, betweenSitesFile } from './between-sites.ts';
 import { findFaults } from './check-data.ts';
 import { fileSchemas } from './schema.ts';
 import type { DemoData } from './types.ts';
@@ -26,6 +27,7 @@ export class DemoDataError extends Error {
 export function readDemoData(folder: string): DemoData {
   const { name, note, seasonStarts } = readFile(join(folder, 'group.json'), fileSchemas.group);
   const { pars, overrides } = readFile(join(folder, 'pars.json'), fileSchemas.pars);
+  const { ways, makings } = readFile(join(folder, 'between-sites.json'), betweenSitesFile);
   const data: DemoData = {
     group: { name, note, seasonStarts },
     sites: readFile(join(folder, 'sites.json'), fileSchemas.sites).sites,
@@ -37,8 +39,17 @@ export function readDemoData(folder: string): DemoData {
     packs: readAll(join(folder, 'packs'), fileSchemas.packs, 'packs'),
     pars,
     overrides,
+    ways,
+    makings,
   };
-  const faults = findFaults(data);
+  const faults = [
+    ...findFaults(data),
+    ...betweenSitesFaults(
+      data.sites.map((site) => site.key),
+      data.recipes.filter(({ kind }) => kind === 'component').map((recipe) => recipe.key),
+      data,
+    ),
+  ];
   if (faults.length > 0) throw new DemoDataError(faults);
   return data;
 }

@@ -1,3 +1,4 @@
+import type { DemoMaking, DemoWay } from './between-sites.ts';
 import type {
   ClockTime,
   CurrencyCode,
@@ -182,4 +183,6 @@ export interface DemoData {
   readonly packs: readonly DemoPack[];
   readonly pars: readonly DemoPar[];
   readonly overrides: readonly DemoOverride[];
+  readonly ways: readonly DemoWay[];
+  readonly makings: readonly DemoMaking[];
 }

@@ -12,6 +12,7 @@ import { generateHistory } from '../generator/history.ts';
 import { readDemoData } from '../generator/read.ts';
 import type { DemoData } from '../generator/types.ts';
 import { siteId } from './demo-keys.ts';
+import { addBetweenSites, receiversFirst } from './load-between-sites.ts';
 import { addKitchenRecords } from './kitchen-records.ts';
 import { loadCovers, loadMenus, loadStock } from './load-history.ts';
 import { loadIngredients, loadSites, loadSuppliers } from './load-kitchen.ts';
@@ -134,7 +135,8 @@ export async function planDemo(
   const services = composeServices(database, clock, createNewId());
   await playBack(database, services, DEMO_ACTOR, data);
   say(`Played the last eight weeks of ${data.sites[0]?.name ?? 'the first site'} through`);
-  for (const site of data.sites) {
+  await addBetweenSites(services, DEMO_ACTOR, data, today);
+  for (const site of receiversFirst(data)) {
     const started = performance.now();
     clock.set(new Date(unwrap(serviceInstant(today, PLAN_TIME, site.zone)) * 60_000));
     let plan = await services.prep.workOut(DEMO_ACTOR, siteId(site.key));
