@@ -26,6 +26,7 @@ export function addresses(things: Things): Readonly<Record<string, string>> {
   return {
     AfterwardsPage: `#/afterwards/${SITE}`,
     AllergensPage: `#/allergens/${SITE}`,
+    BetweenPage: `#/between/${SITE}`,
     CardPage: `#/card/rcp_curd?batches=1&site=${SITE}`,
     CheckPage: `#/expected/${SITE}/check`,
     DayPage: `#/list/${SITE}`,

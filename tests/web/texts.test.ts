@@ -1,4 +1,5 @@
 import { expect, it } from 'vitest';
+import { betweenEn } from '../../web/src/texts/between.en.ts';
 import { buyingEn } from '../../web/src/texts/buying.en.ts';
 import { deskEn } from '../../web/src/texts/desk.en.ts';
 import { en } from '../../web/src/texts/en.ts';
@@ -11,6 +12,7 @@ import { supplyEn } from '../../web/src/texts/supply.en.ts';
 import { viewsEn } from '../../web/src/texts/views.en.ts';
 
 const parts = {
+  betweenEn,
   buyingEn,
   deskEn,
   expectedEn,

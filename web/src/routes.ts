@@ -70,6 +70,7 @@ const SCREENS: Readonly<Record<string, Screen>> = {
     once,
   ),
   afterwards: screen(() => import('./pages/AfterwardsPage.svelte'), ofSite),
+  between: screen(() => import('./pages/BetweenPage.svelte'), ofSite),
   group: screen(() => import('./pages/GroupPage.svelte'), ofSession, once),
   pars: screen(() => import('./pages/ParsPage.svelte'), ofSite),
   week: screen(

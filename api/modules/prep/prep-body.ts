@@ -3,6 +3,7 @@ import type { PlannedTask } from '../../core/planning/index.ts';
 import type { IngredientNeedRow, PrepPlan, PrepTask } from './prep.ports.ts';
 import type { PlanSchema, PrepListSchema, TaskSchema } from './prep.schema.ts';
 import type { PrepList } from './read-list.ts';
+import { waitsFor } from './waits-for.ts';
 
 // Maps plans to the wire. Amounts stay in the base unit and unrounded: the page decides how to show them.
 
@@ -161,9 +162,15 @@ export function toPrepListBody(list: PrepList): z.infer<typeof PrepListSchema> {
     date,
     plan: { id: plan.id, workedOutAt: body.workedOutAt },
     services: body.services.filter((service) => service.serviceDate === date),
-    tasks: list.tasks.map((task) =>
-      toTaskBody(task, names, list.versionNumbers, plan.summary.stockUses),
-    ),
+    tasks: list.tasks.map((task) => ({
+      ...toTaskBody(task, names, list.versionNumbers, plan.summary.stockUses),
+      waitsFor: waitsFor(task, list.tasks, runIdFromNode).map((before) => ({
+        taskId: before.id,
+        component: named(names, before.recipeId),
+        readyBy: before.readyBy.toISOString(),
+        started: before.status === 'started',
+      })),
+    })),
     useFirst: plan.summary.stockUses
       .filter((use) => dayOf(use.usedBy.atMin) === date)
       .map((use) => ({

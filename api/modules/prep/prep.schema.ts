@@ -184,7 +184,20 @@ export const PrepListSchema = z
     date: z.string(),
     plan: z.object({ id: z.string(), workedOutAt: z.string() }),
     services: z.array(ServiceSummarySchema),
-    tasks: z.array(TaskSchema),
+    tasks: z.array(
+      TaskSchema.extend({
+        waitsFor: z
+          .array(
+            z.object({
+              taskId: z.string(),
+              component: z.object({ id: z.string(), name: z.string() }),
+              readyBy: z.string(),
+              started: z.boolean(),
+            }),
+          )
+          .meta({ description: 'Tasks of this list that must be ready before it is begun.' }),
+      }).meta({ id: 'PrepListTask' }),
+    ),
     useFirst: z.array(UseFirstSchema),
     shortages: z.array(ShortageSchema),
     /** What people or equipment leave little or no room for on this day. */

@@ -1,10 +1,10 @@
-import type { PrepList, RecipeCard } from '../api/types.ts';
+import type { PrepList, PrepTask, RecipeCard } from '../api/types.ts';
 import { connection } from './connection.svelte.ts';
 import { ask, keepAnswer, type Answer } from '../offline/answers.ts';
 import { shiftDate } from '../show/time.ts';
 
 /** The task's card as its site makes it for the service it is first needed for. */
-export const cardPath = (task: PrepList['tasks'][number]): string =>
+export const cardPath = (task: PrepTask): string =>
   `/v1/recipe-versions/${task.version.id}/card?batches=${task.batches}&site=${task.siteId}&on=${
     task.neededFor[0]?.serviceDate ?? task.makeDate
   }`;

@@ -1,3 +1,4 @@
+import { betweenEn } from './between.en.ts';
 import { buyingEn } from './buying.en.ts';
 import { deskEn } from './desk.en.ts';
 import { expectedEn } from './expected.en.ts';
@@ -287,6 +288,7 @@ export const en = {
   ...menusEn,
   ...viewsEn,
   ...supplyEn,
+  ...betweenEn,
 };
 
 /** What a language must say. */

@@ -1,4 +1,5 @@
 import type { Texts } from './en.ts';
+import { betweenIt } from './between.it.ts';
 import { buyingIt } from './buying.it.ts';
 import { deskIt } from './desk.it.ts';
 import { expectedIt } from './expected.it.ts';
@@ -275,4 +276,5 @@ export const it: Texts = {
   ...menusIt,
   ...viewsIt,
   ...supplyIt,
+  ...betweenIt,
 };
