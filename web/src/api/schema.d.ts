@@ -19652,6 +19652,66 @@ export interface components {
             solution: components["schemas"]["PlanSolutionInput"] | null;
             taskIds: string[];
         };
+        PrepListTaskInput: {
+            id: string;
+            siteId: string;
+            planId: string;
+            component: {
+                id: string;
+                name: string;
+            };
+            version: {
+                id: string;
+                number: number | null;
+            };
+            station: string;
+            makeDate: string;
+            startBy: string;
+            readyBy: string;
+            useBy: string;
+            batches: number;
+            makings: number;
+            toMake: {
+                amount: components["schemas"]["AmountOrZeroInput"];
+                node: string;
+            };
+            needed: components["schemas"]["AmountOrZeroInput"];
+            neededNode: string;
+            batchesNode: string;
+            neededFor: components["schemas"]["NeededForInput"][];
+            useFirst: {
+                lotId: string;
+                item: {
+                    id: string;
+                    name: string;
+                };
+                amount: components["schemas"]["AmountOrZeroInput"];
+                useBy: string;
+            }[];
+            /** @enum {string} */
+            status: "to_do" | "started" | "done" | "part_done" | "abandoned" | "dropped";
+            cautions: string[];
+            changed: {
+                at: string;
+                from: components["schemas"]["AmountOrZeroInput"] | null;
+            } | null;
+            made: components["schemas"]["AmountOrZeroInput"] | null;
+            startedAt: string | null;
+            finishedAt: string | null;
+            doneBy: string | null;
+            reason: string | null;
+            rev: number;
+            /** @description Tasks of this list that must be ready before it is begun. */
+            waitsFor: {
+                taskId: string;
+                component: {
+                    id: string;
+                    name: string;
+                };
+                readyBy: string;
+                started: boolean;
+            }[];
+        };
         PrepListInput: {
             site: {
                 id: string;
@@ -19663,7 +19723,7 @@ export interface components {
                 workedOutAt: string;
             };
             services: components["schemas"]["PlannedServiceInput"][];
-            tasks: components["schemas"]["PrepTaskInput"][];
+            tasks: components["schemas"]["PrepListTaskInput"][];
             useFirst: components["schemas"]["UseFirstInput"][];
             shortages: components["schemas"]["ShortageInput"][];
             tight: components["schemas"]["TightRunInput"][];
@@ -24728,6 +24788,66 @@ export interface components {
             solution: components["schemas"]["PlanSolution"] | null;
             taskIds: string[];
         };
+        PrepListTask: {
+            id: string;
+            siteId: string;
+            planId: string;
+            component: {
+                id: string;
+                name: string;
+            };
+            version: {
+                id: string;
+                number: number | null;
+            };
+            station: string;
+            makeDate: string;
+            startBy: string;
+            readyBy: string;
+            useBy: string;
+            batches: number;
+            makings: number;
+            toMake: {
+                amount: components["schemas"]["AmountOrZero"];
+                node: string;
+            };
+            needed: components["schemas"]["AmountOrZero"];
+            neededNode: string;
+            batchesNode: string;
+            neededFor: components["schemas"]["NeededFor"][];
+            useFirst: {
+                lotId: string;
+                item: {
+                    id: string;
+                    name: string;
+                };
+                amount: components["schemas"]["AmountOrZero"];
+                useBy: string;
+            }[];
+            /** @enum {string} */
+            status: "to_do" | "started" | "done" | "part_done" | "abandoned" | "dropped";
+            cautions: string[];
+            changed: {
+                at: string;
+                from: components["schemas"]["AmountOrZero"] | null;
+            } | null;
+            made: components["schemas"]["AmountOrZero"] | null;
+            startedAt: string | null;
+            finishedAt: string | null;
+            doneBy: string | null;
+            reason: string | null;
+            rev: number;
+            /** @description Tasks of this list that must be ready before it is begun. */
+            waitsFor: {
+                taskId: string;
+                component: {
+                    id: string;
+                    name: string;
+                };
+                readyBy: string;
+                started: boolean;
+            }[];
+        };
         PrepList: {
             site: {
                 id: string;
@@ -24739,7 +24859,7 @@ export interface components {
                 workedOutAt: string;
             };
             services: components["schemas"]["PlannedService"][];
-            tasks: components["schemas"]["PrepTask"][];
+            tasks: components["schemas"]["PrepListTask"][];
             useFirst: components["schemas"]["UseFirst"][];
             shortages: components["schemas"]["Shortage"][];
             tight: components["schemas"]["TightRun"][];
