@@ -99,6 +99,32 @@ describe("purchasing's morning in Chromium", () => {
     await picture(page, 'orders');
   });
 
+  it('warns ahead of what the menus count on and cannot be had, with what may stand in', async () => {
+    const { prisma } = kitchen.server.database;
+    await prisma.ingredient.update({
+      where: { id: 'ing_flour' },
+      data: { withdrawnFrom: new Date('2026-03-20T00:00:00Z') },
+    });
+    await prisma.ingredient.create({ data: { id: 'ing_rice', name: 'Rice flour', baseUnit: 'g' } });
+    await prisma.ingredientSubstitute.create({
+      data: { id: 'sst_1', ingredientId: 'ing_flour', substituteId: 'ing_rice' },
+    });
+    await page.reload();
+    const warning = page.getByRole('region', { name: 'Cannot be had for the menus' });
+    await warning.getByText(/Flour: withdrawn/).waitFor();
+    await warning.getByText(/from Friday 20 March to/).waitFor();
+    await warning.getByText('Lemon tart').waitFor();
+    await warning.getByText('What may stand in: 1').click();
+    await warning.getByText(/Rice flour/).waitFor();
+    await warning.getByText(/Allergens not declared/).waitFor();
+    // What the last working-out could not buy is still there, and who worked it out.
+    await page.getByRole('heading', { name: 'Cannot be bought in time' }).waitFor();
+    await page.getByText(/Worked out on .* by pia/i).waitFor();
+    await expectAccessible(page);
+    await expectFingerSized(page);
+    await picture(page, 'orders-warnings');
+  });
+
   it('shows an order line by line, with the way from the guests to the packs', async () => {
     await page.getByRole('link', { name: SITE }).first().click();
     await page.getByRole('heading', { level: 1, name: `Lakeside Dairy for ${SITE}` }).waitFor();
@@ -263,5 +289,72 @@ describe("purchasing's morning in Chromium", () => {
     await page.getByText('closed', { exact: true }).waitFor();
     await expectFingerSized(page);
     await expectAccessible(page);
+  });
+
+  it('shows what buying together saves, and takes it', async () => {
+    const { prisma } = kitchen.server.database;
+    await prisma.supplier.update({ where: { id: 'sup_dairy' }, data: { deliveryCharge: '10' } });
+    await prisma.supplierSite.create({ data: { supplierId: 'sup_dairy', siteId: 'site_other' } });
+    await prisma.transferRoute.create({
+      data: {
+        id: 'way_1',
+        fromSiteId: SITE,
+        toSiteId: 'site_other',
+        weekdays: [1, 2, 3, 4, 5, 6, 7],
+        leavesAt: '07:00',
+        arrivesAt: '08:00',
+        cutoffHours: 4,
+        costPerTrip: '1',
+        currency: 'EUR',
+      },
+    });
+    await prisma.prepPlan.create({
+      data: {
+        id: 'plan_o',
+        siteId: 'site_other',
+        fromDate: new Date('2026-03-10T00:00:00Z'),
+        toDate: new Date('2026-03-17T00:00:00Z'),
+        status: 'current',
+        inputsHash: 'o',
+        workedOutAt: new Date('2026-03-10T00:00:00Z'),
+        summary: {},
+        needs: {
+          create: {
+            id: 'need_o',
+            siteId: 'site_other',
+            ingredientId: 'ing_butter',
+            needDate: new Date('2026-03-15T00:00:00Z'),
+            at: new Date('2026-03-15T12:00:00Z'),
+            quantity: 200,
+            certainQuantity: 0,
+            node: 'node_o',
+          },
+        },
+      },
+    });
+    await prisma.explanation.create({
+      data: {
+        id: 'exp_o',
+        subjectKind: 'prep plan',
+        subjectId: 'plan_o',
+        nodes: [
+          { id: 'node_o', label: 'Butter', value: 200, unit: 'g', formula: 'given', inputs: [] },
+        ],
+      },
+    });
+    await page.goto(`${kitchen.url}/#/orders`);
+    const joint = page.getByRole('region', { name: 'Buying together' });
+    await joint.getByRole('button', { name: 'Work out what that costs' }).click();
+    await joint.getByText(/Together saves/).waitFor();
+    await joint.getByText(/of Butter from site_test to site_other, trip of/).waitFor();
+    await expectAccessible(page);
+    await expectFingerSized(page);
+    await picture(page, 'orders-together');
+    await joint.getByRole('button', { name: 'Buy together' }).click();
+    await joint.getByText('The orders are worked out again, with what is carried on.').waitFor();
+    const carries = await prisma.goodsCarry.findMany();
+    expect(carries.map(({ toSiteId, quantity }) => [toSiteId, quantity])).toEqual([
+      ['site_other', 200],
+    ]);
   });
 });

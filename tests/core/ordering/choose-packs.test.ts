@@ -187,6 +187,33 @@ describe('choice of packs', () => {
     expect(packsOf(await choose(own))).toEqual({ 'b@2026-03-01': 1 });
   });
 
+  it('is bound on the delivery dates of a contract alone, and by the one that names the ingredient first', async () => {
+    const base = problem({
+      needs: [need('milk', 2, 10), need('milk', 9, 10)],
+      offers: [
+        offer('a', 'milk', 10, '9', { shelfLifeDays: 2 }),
+        offer('b', 'milk', 10, '7', { supplierId: 'B', shelfLifeDays: 2 }),
+      ],
+      slots: [1, 8].flatMap((on) => [slot(on), slot(on, { supplierId: 'B' })]),
+    });
+    const until = { siteId: 'lake', supplierId: 'A', toDate: '2026-03-05' };
+    expect(packsOf(await choose({ ...base, contracts: [until] }))).toEqual({
+      'a@2026-03-01': 1,
+      'b@2026-03-08': 1,
+    });
+    const milk = { siteId: 'lake', ingredientId: 'milk' };
+    const byCategory = { ...milk, supplierId: 'A', byCategory: true };
+    expect(packsOf(await choose({ ...base, contracts: [byCategory] }))).toEqual({
+      'a@2026-03-01': 1,
+      'a@2026-03-08': 1,
+    });
+    const named = { ...milk, supplierId: 'B', fromDate: '2026-03-08' };
+    expect(packsOf(await choose({ ...base, contracts: [byCategory, named] }))).toEqual({
+      'a@2026-03-01': 1,
+      'b@2026-03-08': 1,
+    });
+  });
+
   it('names every need it cannot meet, why, and when the next delivery comes', async () => {
     const plan = await choose(
       problem({
