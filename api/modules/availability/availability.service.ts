@@ -27,6 +27,9 @@ import { keepsDays, siteAvailability, type SupplyGap } from '../supply-terms/ind
 import type { AvailabilityRead } from './availability.ports.ts';
 import { platedUses, type PlatedUse } from './menu-uses.ts';
 
+/** Nobody buys further ahead; every day until then is looked at. */
+const MOST_DAYS_AHEAD = 366;
+
 /** A substitute with what the lead wrote beside it. */
 export interface Offered extends RankedSubstitute {
   readonly note: string | null;
@@ -159,6 +162,9 @@ export class AvailabilityService {
     const today = siteDate(this.#clock.now(), market.site.zone);
     const on = asked.on ?? today;
     if (on < today) throw invalid('/on', `It is ${today} at ${market.site.name}.`);
+    if (on > addDays(today, MOST_DAYS_AHEAD)) {
+      throw invalid('/on', `Ask for at most ${MOST_DAYS_AHEAD} days ahead.`);
+    }
     const question = { quantityBase: asked.quantityBase, on, today };
     return {
       site: market.site,

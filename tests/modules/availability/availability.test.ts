@@ -149,6 +149,7 @@ describe('warnings before the menu date', () => {
     });
     expect(body.items[0].yieldChange).toBeCloseTo(-0.2, 12);
     await lead().get(`${path}?on=2026-03-09`).expect(400);
+    await lead().get(`${path}?on=9999-12-31`).expect(400);
     await lead().get(`${path}?quantity=0`).expect(400);
     await lead().get(path.replace('ing_butter', 'ing_none')).expect(404);
     await prisma.pack.delete({ where: { id: 'pack_fat' } });
