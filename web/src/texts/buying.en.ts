@@ -76,15 +76,16 @@ export const buyingEn = {
     withdrawn: 'withdrawn',
     'out-of-stock': 'out of stock at every supplier',
   } as Record<string, string>,
-  fromTo: (from: string, to: string) => (from === to ? `on ${from}.` : `from ${from} to ${to}.`),
+  betweenDays: (from: string, to: string) =>
+    from === to ? `on ${from}.` : `from ${from} to ${to}.`,
   guestsConcerned: (count: string) => `About ${count} guests:`,
   standIns: (count: number) =>
     count === 1 ? 'What may stand in: 1' : `What may stand in: ${count}`,
   costsMore: (change: string) => `Cost against the original: ${change}.`,
-  costNotKnown: 'Its price is not known.',
+  standInNoPrice: 'Its price is not known.',
   sameYield: 'It keeps as much after trimming.',
   yieldChange: (change: string) => `Kept after trimming: ${change}.`,
-  sameAllergens: 'The same allergens',
+  standInSameAllergens: 'The same allergens',
   notDeclaredStandIn: 'Allergens not declared',
   bringsIn: (list: string) => `Brings in ${list}`,
   mayBringIn: (list: string) => `may bring in ${list}`,
@@ -93,7 +94,7 @@ export const buyingEn = {
   jointAbout:
     'Sites between which something is driven can have one delivery and carry part of it on.',
   jointWorkOut: 'Work out what that costs',
-  workingOut: 'Working it out …',
+  jointWorking: 'Working it out …',
   jointSites: (sites: string) => `${sites}:`,
   jointCosts: (apart: string, together: string) =>
     `each for itself ${apart}, together ${together} with the trips.`,
