@@ -23,6 +23,10 @@ beforeAll(async () => {
 
 const db = () => kitchen.server.database.prisma;
 const go = (hash: string) => page.goto(`${kitchen.url}/${hash}`);
+const at = async (time: string): Promise<void> => {
+  kitchen.clock.set(time);
+  await browser.context.clock.setFixedTime(time);
+};
 const as = async (name: string, hash: string): Promise<void> => {
   await browser.context.clearCookies();
   await go('#/');
@@ -33,6 +37,7 @@ const as = async (name: string, hash: string): Promise<void> => {
   await go(hash);
 };
 const region = (name: string) => page.getByRole('region', { name });
+const status = () => page.getByRole('main').getByRole('status').allInnerTexts();
 
 describe('what goes from site to site', () => {
   it('is set up by the lead: a way with its trips, and who makes what for whom', async () => {
@@ -99,5 +104,153 @@ describe('what goes from site to site', () => {
     await expectAccessible(page);
     await expectFingerSized(page);
     await picture(page, 'between-maker');
+  });
+
+  it('cannot leave before it is made, and not too warm; then it leaves lot by lot', async () => {
+    const leaves = region('Leaves here');
+    await leaves
+      .getByRole('button', { name: /^Write what leaves/ })
+      .first()
+      .click();
+    await leaves.getByText(/finish the task first/).waitFor();
+    await leaves.getByRole('button', { name: 'Leave it' }).click();
+    const tasks = await db().prepTask.findMany({
+      where: { siteId: MAKER, recipeId: SHELL, status: 'to_do' },
+      orderBy: { startBy: 'asc' },
+    });
+    const [first] = tasks;
+    if (!first) throw new Error('Serafina has nothing to make.');
+    await kitchen.server.services.taskWork.finish(SYSTEM, first.id, {
+      madeQuantity: 60,
+      partial: false,
+    });
+    // Hours later one signs in again.
+    await at('2026-03-10T13:00:00Z');
+    await as('mara', `#/between/${MAKER}`);
+    await leaves
+      .getByRole('button', { name: /^Write what leaves/ })
+      .first()
+      .click();
+    const lot = leaves.getByLabel(/^How much of lot/);
+    expect(await lot.inputValue()).toBe('60');
+    await leaves.getByRole('button', { name: 'It leaves' }).click();
+    await leaves
+      .getByRole('alert')
+      .getByText(/Measure it/)
+      .waitFor();
+    await leaves.getByLabel('Temperature in the middle').fill('4,5');
+    await picture(page, 'between-sending');
+    await leaves.getByRole('button', { name: 'It leaves' }).click();
+    await leaves.getByText('on its way').waitFor();
+    expect(await status()).toContain('Written down: it has left.');
+    expect(await db().transfer.findFirst({ where: { status: 'sent' } })).toMatchObject({
+      quantity: 60,
+    });
+  });
+
+  it('is on the receiver’s list for today, and is taken in with its temperature', async () => {
+    await at('2026-03-10T14:35:00Z');
+    await as('cleo', `#/list/${SITE}`);
+    await page.getByRole('heading', { name: 'Comes from other sites' }).waitFor();
+    await picture(page, 'between-on-list');
+    await go(`#/between/${SITE}`);
+    const comes = region('Comes here');
+    await comes.getByRole('button', { name: /^Take it in/ }).click();
+    await comes.getByLabel(/^How much of lot/).fill('58');
+    await comes.getByLabel('Temperature in the middle').fill('5');
+    await comes.getByRole('button', { name: 'It is here' }).click();
+    await comes.getByRole('alert').getByText('It is not what left: say what happened.').waitFor();
+    await comes.getByLabel(/^What happened/).fill('two broke on the way');
+    await expectAccessible(page);
+    await comes.getByRole('button', { name: 'It is here' }).click();
+    await comes.getByText(/2\spieces less than left/).waitFor();
+    const lot = await db().stockLot.findFirstOrThrow({ where: { siteId: SITE, itemId: SHELL } });
+    expect(lot.quantity).toBe(58);
+    await comes.getByRole('link', { name: 'Print labels' }).waitFor();
+    await expectFingerSized(page);
+    await picture(page, 'between-receiver');
+    // The lot says where it is from, and the trace goes back over the way.
+    await go(`#/lot/${lot.id}`);
+    await page.getByText('came from another site').waitFor();
+    await as('lena', `#/trace/${lot.id}`);
+    await page
+      .getByText(/at Serafina/)
+      .first()
+      .waitFor();
+    await page
+      .getByText(/60\spieces sent on/)
+      .first()
+      .waitFor();
+  });
+
+  it('does not go, says the maker, with the reason that the receiver reads', async () => {
+    await as('mara', `#/between/${MAKER}`);
+    const leaves = region('Leaves here');
+    await leaves
+      .getByRole('button', { name: /^It does not go/ })
+      .first()
+      .click();
+    await leaves.getByLabel('Why does it not go?').fill('The van is broken');
+    await leaves.getByRole('button', { name: 'It does not go', exact: true }).click();
+    await leaves.getByText('The van is broken').waitFor();
+    await as('cleo', `#/between/${SITE}`);
+    await region('Comes here').getByText('The van is broken').waitFor();
+  });
+
+  it('can be left to be worked out: the lead sees every place with what it costs', async () => {
+    await as('lena', `#/between/${SITE}`);
+    const rules = region('Who makes for whom');
+    await rules.getByRole('button', { name: 'Change who makes Tart shell' }).click();
+    await rules.getByLabel('Work out who makes it best').check();
+    await rules.getByRole('group', { name: 'Who could make it' }).getByLabel('Serafina').check();
+    await rules.getByRole('button', { name: 'Keep' }).click();
+    await rules.getByText('Not worked out yet: with the next plan, or now.').waitFor();
+    await rules.getByRole('button', { name: /^Work out where now/ }).click();
+    // Six plans are worked out meanwhile.
+    await rules.getByText('Every place, planned through for two weeks').click({ timeout: 90_000 });
+    expect(await rules.getByRole('row').count()).toBe(3);
+    await rules
+      .getByRole('button', { name: /^Why this figure\?/ })
+      .first()
+      .click();
+    await rules
+      .getByText(/, in all/)
+      .first()
+      .waitFor();
+    await expectAccessible(page);
+    await expectFingerSized(page);
+    await picture(page, 'between-places');
+  });
+
+  it('reads in Italian and on a telephone', async () => {
+    await page.setViewportSize({ width: 390, height: 800 });
+    await page.evaluate(`localStorage.setItem('tamis-language', 'it')`);
+    await page.reload();
+    await page.getByRole('heading', { name: 'Tra le sedi: Molo' }).waitFor();
+    await page.getByRole('heading', { name: 'Chi prepara per chi' }).waitFor();
+    await expectAccessible(page);
+    await expectFingerSized(page);
+    await picture(page, 'between-telephone-it');
+    await page.evaluate(`localStorage.setItem('tamis-language', 'en')`);
+    await page.setViewportSize({ width: 820, height: 1180 });
+  });
+});
+
+describe('the days of all sites afterwards', () => {
+  it('are read together and site by site, with a file', async () => {
+    await at('2026-03-11T08:00:00Z');
+    await as('lena', '#/afterwards/all');
+    await page.getByRole('heading', { name: 'Afterwards: all sites' }).waitFor();
+    const shells = page.getByRole('listitem').filter({ hasText: 'Tart shell' });
+    await shells.getByText('Sent to other sites').first().waitFor();
+    await shells.getByText('Site by site').click();
+    await shells.getByRole('heading', { name: 'Serafina' }).waitFor();
+    const file = page.getByRole('link', { name: 'Download CSV' });
+    expect(await file.getAttribute('href')).toMatch(/^\/v1\/afterwards\.csv\?/);
+    await expectAccessible(page);
+    await expectFingerSized(page);
+    await picture(page, 'afterwards-group');
+    await page.getByRole('combobox', { name: 'Site' }).selectOption({ label: 'Molo' });
+    await page.getByRole('heading', { name: 'Afterwards: Molo' }).waitFor();
   });
 });
