@@ -131,6 +131,14 @@ describe('purchasing, from the keyboard alone', () => {
     await tabTo('Lakeside Dairy');
     await key('Enter');
     await heading('Lakeside Dairy');
+    await tabTo('New price: Butter, 1 kg block');
+    await key('Enter');
+    await page.getByRole('heading', { name: /^New price of Butter/ }).waitFor();
+    // A form that opens has the keyboard in its first field.
+    expect(((await page.evaluate(FOCUSED)) as Stop).name).toMatch(/^Price \(EUR\)/);
+    await type('9,40');
+    await key('Enter');
+    await says('The price of Butter, 1 kg block is kept.');
   });
 });
 
@@ -162,5 +170,22 @@ describe("a chef's morning, from the keyboard alone", () => {
     await says(/Made 1\.1\skg/);
     const made = () => db().stockLot.findMany({ where: { itemId: 'rcp_curd' } });
     await eventually(async () => (await made()).map(({ quantity }) => quantity)).toEqual([1100]);
+  });
+
+  it('counts the fridge: a number, Enter, the next', async () => {
+    await page.evaluate('document.getElementById("main").focus()');
+    await page.goto(`${kitchen.url}/#/fridge/${SITE}`);
+    await heading('Count the fridge');
+    await tabTo(/Lemon curd/);
+    await type('0.9');
+    await key('Enter');
+    expect(((await page.evaluate(FOCUSED)) as Stop).name).toMatch(/^Butter/);
+    await key('Enter', 'Enter');
+    await eventually(async () =>
+      (await db().stockLot.findMany({ where: { itemId: 'rcp_curd', quantity: { gt: 0 } } })).reduce(
+        (sum, { quantity }) => sum + quantity,
+        0,
+      ),
+    ).toBe(900);
   });
 });

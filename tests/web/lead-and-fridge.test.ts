@@ -103,9 +103,39 @@ describe('the fridge in Chromium', () => {
     await field.press('Enter');
     await page.keyboard.press('Enter');
     await page.getByText('1 count entered.').waitFor();
+    await page.getByText('Lemon curd: 720 g; the record said 800 g.').waitFor();
+    await page.getByRole('button', { name: 'Undo', exact: true }).click();
+    await page.getByText('The count is taken back.').waitFor();
+    expect(await field.inputValue()).toBe('720');
+    expect(await db().stockCount.count()).toBe(0);
+    await field.press('Enter');
+    await page.keyboard.press('Enter');
+    await page.getByText('1 count entered.').waitFor();
     await eventually(() => db().stockCount.count()).toBe(1);
     const lot = await db().stockLot.findUniqueOrThrow({ where: { id: 'lot_curd' } });
     expect(lot.quantity).toBe(720);
+  });
+
+  it('is written off in two taps, which can be undone for a moment', async () => {
+    const quantity = async () =>
+      (await db().stockLot.findUniqueOrThrow({ where: { id: 'lot_curd' } })).quantity;
+    await page.getByText('record says 720 g').waitFor();
+    await page.getByRole('button', { name: 'Throw away: Lemon curd' }).click();
+    await expectAccessible(page);
+    await expectFingerSized(page);
+    await picture(page, 'fridge-waste');
+    await page.getByRole('button', { name: 'spilled' }).click();
+    await page.getByText('720 g of Lemon curd thrown away: spilled.').waitFor();
+    await page.getByRole('button', { name: 'Undo: Lemon curd' }).click();
+    await page.getByRole('button', { name: 'Throw away: Lemon curd' }).click();
+    await page.getByLabel('How much goes, in g').fill('70');
+    await page.getByRole('button', { name: 'not good enough' }).click();
+    await page.goto(`${kitchen.url}/#/list/${SITE}`);
+    await eventually(quantity).toBe(650);
+    const written = await db().stockMovement.findFirstOrThrow({
+      where: { lotId: 'lot_curd', kind: 'wasted' },
+    });
+    expect(written.reason).toBe('quality');
   });
 
   it('is said in Italian, numbers and all, when the person chooses so', async () => {

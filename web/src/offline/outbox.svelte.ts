@@ -68,8 +68,20 @@ export function whenSent(act: Heard): () => void {
   };
 }
 
-/** Keeps something to send, and sends it at once when the service answers. */
-export async function put(path: string, body: unknown, about: About): Promise<void> {
+/** Keys of what may still be taken back: kept on the device, not sent yet. A reload ends that. */
+// eslint-disable-next-line svelte/prefer-svelte-reactivity -- nothing on the screen hangs on it
+const held = new Set<string>();
+
+/**
+ * Keeps something to send, and sends it when the service answers.
+ * @param graceMs how long it may still be taken back before it is sent
+ */
+export async function put(
+  path: string,
+  body: unknown,
+  about: About,
+  graceMs = 0,
+): Promise<Waiting> {
   const last = outbox.waiting.at(-1)?.place ?? 0;
   const waiting: Waiting = {
     place: Math.max(Date.now(), last + 1),
@@ -81,15 +93,29 @@ export async function put(path: string, body: unknown, about: About): Promise<vo
     ...(body === undefined ? {} : { body }),
     about,
   };
+  if (graceMs > 0) {
+    held.add(waiting.key);
+    setTimeout(() => letGo(waiting), graceMs);
+  }
   await keep('ticks', waiting.place, waiting);
   outbox.waiting.push(waiting);
   void sendAll();
+  return waiting;
+}
+
+/** Sends what could still be taken back. */
+export function letGo(waiting: Waiting): void {
+  if (held.delete(waiting.key)) void sendAll();
 }
 
 /** Takes something back that was not sent yet. @returns false when it is too late for that */
 export async function takeBack(waiting: Waiting): Promise<boolean> {
-  if (outbox.sending === waiting.key) return false;
+  if (outbox.sending === waiting.key || !outbox.waiting.some(({ key }) => key === waiting.key)) {
+    return false;
+  }
   await leave(waiting);
+  held.delete(waiting.key);
+  void sendAll();
   return true;
 }
 
@@ -177,7 +203,7 @@ export async function sendAll(): Promise<void> {
     // the counting clock stood still while the tablet slept.
     if (ownWaiting().some(isDated)) await ask();
     let next = ownWaiting()[0];
-    while (next && (await sendOne(next)) === 'next') next = ownWaiting()[0];
+    while (next && !held.has(next.key) && (await sendOne(next)) === 'next') next = ownWaiting()[0];
   };
   try {
     // Two windows on one device share what waits: one of them sends.

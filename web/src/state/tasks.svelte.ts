@@ -51,13 +51,15 @@ export const isOpen = (task: PrepTask): boolean =>
   task.status === 'to_do' || task.status === 'started';
 
 type Act = Extract<Waiting['about'], { kind: 'task' }>['act'];
-const say = (task: PrepTask, act: Act, body?: unknown): Promise<void> =>
-  put(`/v1/prep-tasks/${task.id}/${act}`, body, {
+const say = async (task: PrepTask, act: Act, body?: unknown): Promise<void> => {
+  const { id: taskId, component } = task;
+  await put(`/v1/prep-tasks/${taskId}/${act}`, body, {
     kind: 'task',
     act,
-    taskId: task.id,
-    name: task.component.name,
+    taskId,
+    name: component.name,
   });
+};
 
 export const start = (task: PrepTask): Promise<void> => say(task, 'start');
 

@@ -274,6 +274,13 @@ export const en = {
   nothingCounted: 'Nothing was entered.',
   countRule: 'Write plain numbers, such as 850 or 1.2.',
   fridgeEmpty: 'The record knows of nothing in this fridge.',
+  countTakenBack: 'The count is taken back.',
+  countedAgainst: (name: string, counted: string, record: string) =>
+    `${name}: ${counted}; the record said ${record}.`,
+  wasteWhy: 'Why? A tap on the reason writes it off.',
+  wasteHow: (unit: string) => `How much goes, in ${unit}`,
+  wasteSaid: (amount: string, name: string, reason: string) =>
+    `${amount} of ${name} thrown away: ${reason}.`,
   find: 'Find',
   madeHere: 'Made here',
   bought: 'Bought',
