@@ -2,11 +2,11 @@ import { netNeeds } from '../netting/index.ts';
 import { err, ok } from '../shared/result.ts';
 import type { Result } from '../shared/result.ts';
 import type { BatchPlan, BatchProblem, PlanMethod } from './batch-plan.ts';
-import { ceilWhole, stepQuantity } from './batch-rule.ts';
+import { ceilWhole, maxSteps, minSteps, stepQuantity } from './batch-rule.ts';
 import { batchProblemError } from './check-problem.ts';
 import { batchCostOf, evaluateRuns, lotsOf, MIN_PER_DAY, setupCostOf } from './evaluate-runs.ts';
 import type { EvaluatedRuns } from './evaluate-runs.ts';
-import { lineUp, positionRecursion } from './position-recursion.ts';
+import { keptSteps, lineUp, positionRecursion } from './position-recursion.ts';
 import type { Bracketed } from './position-recursion.ts';
 import { stockStates } from './stock-states.ts';
 import { unmetNeeds } from './unmet-needs.ts';
@@ -47,12 +47,15 @@ export function planBatches(problem: BatchProblem): Result<BatchPlan> {
   if (bracket && isProven(bracket)) {
     return ok(finished(problem, bracket.evaluated, bracket.bound, 'dynamic-programming'));
   }
-  const searched = stockStates(problem);
-  let evaluated = evaluateRuns(problem, searched.steps);
-  if (searched.exact) return ok(finished(problem, evaluated, evaluated.cost, 'stock-states'));
+  const known = bracket?.evaluated ?? playedBefore(problem);
+  const searched = stockStates(problem, known && { short: known.totalShort, cost: known.cost });
+  // Null: nothing is as good as what is known, which is then proven.
+  if (searched === null && known) return ok(finished(problem, known, known.cost, 'stock-states'));
+  let evaluated = evaluateRuns(problem, searched?.steps ?? new Map());
+  if (searched?.exact) return ok(finished(problem, evaluated, evaluated.cost, 'stock-states'));
+  if (known && isBetter(known, evaluated)) evaluated = known;
   let bound = easyBound(net, evaluated);
   if (bracket) {
-    if (isBetter(bracket.evaluated, evaluated)) evaluated = bracket.evaluated;
     const comparable = evaluated.totalShort <= bracket.short + SHORT_DUST;
     if (comparable) bound = Math.max(bound, bracket.bound);
   }
@@ -60,6 +63,18 @@ export function planBatches(problem: BatchProblem): Result<BatchPlan> {
 }
 
 const SHORT_DUST = 1e-7;
+
+/** The runs of the plan being replaced, as far as they may be made again. */
+function playedBefore(problem: BatchProblem): EvaluatedRuns | undefined {
+  if (problem.changePenalty === undefined) return undefined;
+  const steps = new Map<string, number>();
+  for (const { id, capacityBatches } of problem.slots) {
+    const kept = keptSteps(problem, id);
+    const most = maxSteps(problem.rule, capacityBatches);
+    if (kept >= minSteps(problem.rule) && kept <= most) steps.set(id, kept);
+  }
+  return evaluateRuns(problem, steps);
+}
 
 /** The better of the two bracketing plans as it really plays out, and what the looser one proves. */
 interface Bracket {

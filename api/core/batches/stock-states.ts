@@ -19,11 +19,17 @@ const MOST_STATES = 1_500;
 const DUST = 1e-9;
 
 interface State {
-  /** What is left of each slot's run, in first-expiring order of slots. */
-  readonly stock: readonly number[];
+  /** What there still is, first-expiring first; what is used up is not in it. */
+  readonly stock: readonly Left[];
   readonly short: number;
   readonly cost: number;
   readonly made: Made | null;
+}
+
+/** What is left of a supply, by its place among the supplies. */
+interface Left {
+  readonly supply: number;
+  readonly quantity: number;
 }
 
 interface Made {
@@ -42,6 +48,14 @@ interface Supply {
   readonly from: ProductionSlot | number;
   /** What a unit of stock costs when nobody eats it. */
   readonly idle: number;
+  /** The last need it can serve, by its place among the needs; −1 for none. */
+  readonly lastNeed: number;
+}
+
+/** What a plan that is known already leaves short and costs. */
+export interface KnownPlan {
+  readonly short: number;
+  readonly cost: number;
 }
 
 interface Table {
@@ -53,46 +67,59 @@ interface Table {
 
 /**
  * Batch choice for one component when a later batch may expire before an earlier one (its inputs
- * were older), stock outlives what is made, or services overlap: goes through time, carrying every reachable stock by age. At a
- * slot's ready time each permitted count is tried; at a need the stock that expires first goes
- * first. States with equal stock keep the one that left least unmet, then the cheapest.
+ * were older), stock outlives what is made, or services overlap: goes through time, carrying every
+ * reachable stock by age. At a slot's ready time each permitted count is tried; at a need the stock
+ * that expires first goes first. States with equal stock keep the one that left least unmet, then the
+ * cheapest.
  *
  * Exact, unless a run can be finer than EVERY_COUNT_UP_TO steps or more than MOST_STATES stocks are
  * alive at once; then only the most promising are carried and `exact` is false.
+ *
+ * @param known a plan to beat: nothing that leaves as much short at more cost is followed any further,
+ *              because neither ever shrinks
+ * @returns null where nothing is as good as the known plan, which is proven by it
  */
-export function stockStates(problem: BatchProblem): ChosenSteps {
-  const supplies = suppliesOf(problem);
+export function stockStates(problem: BatchProblem, known?: KnownPlan): ChosenSteps | null {
   const needs = [...problem.needs].sort(byTime).filter(({ quantity }) => quantity > 0);
+  const supplies = suppliesOf(problem, needs);
   const table: Table = { problem, supplies, needs };
   const events = [
     ...supplies.map((supply, index) => ({ atMin: supply.readyMin, rank: 0, index })),
     ...needs.map((need, index) => ({ atMin: need.atMin, rank: 1, index })),
   ].sort((a, b) => a.atMin - b.atMin || a.rank - b.rank || a.index - b.index);
   let exact = true;
-  let states: readonly State[] = [{ stock: supplies.map(() => 0), short: 0, cost: 0, made: null }];
+  let states: readonly State[] = [{ stock: [], short: 0, cost: 0, made: null }];
   let served = 0;
+  const hopeless = (state: State): boolean => known !== undefined && isWorse(state, known);
   for (const event of events) {
     const next = new Map<string, State>();
     for (const state of states) {
-      if (event.rank === 1) keepBest(next, afterNeed(table, state, event.index));
-      else {
+      if (event.rank === 1) {
+        const after = afterNeed(table, state, event.index);
+        if (!hopeless(after)) keepBest(next, after);
+      } else {
         const found = afterSupply(table, state, event.index, served);
         exact &&= found.complete;
-        for (const made of found.states) keepBest(next, made);
+        for (const made of found.states) if (!hopeless(made)) keepBest(next, made);
       }
     }
     if (event.rank === 1) served = event.index + 1;
-    const ranked = [...next.values()].sort(compare);
-    exact &&= ranked.length <= MOST_STATES;
-    states = ranked.slice(0, MOST_STATES);
+    states = [...next.values()];
+    if (states.length <= MOST_STATES) continue;
+    exact = false;
+    states = [...states].sort(compare).slice(0, MOST_STATES);
   }
-  const best = states
-    .map((state) => withSurplus(table, state, needs.length))
-    .reduce((a, b) => (compare(b, a) < 0 ? b : a));
+  const ends = states.map((state) => withSurplus(table, state, needs.length));
+  const [first, ...others] = ends;
+  // What was cut short may have been better: then nothing is proven, and nothing found.
+  if (!first) return exact ? null : { steps: new Map(), exact, short: Infinity };
+  const best = others.reduce((a, b) => (compare(b, a) < 0 ? b : a), first);
   return { steps: stepsOf(best.made), exact, short: best.short };
 }
 
-function suppliesOf(problem: BatchProblem): readonly Supply[] {
+function suppliesOf(problem: BatchProblem, needs: readonly DatedNeed[]): readonly Supply[] {
+  const lastNeed = (supply: Pick<Supply, 'readyMin' | 'useByMin'>): number =>
+    needs.findLastIndex((need) => usable(supply, need));
   const stock = lotsOf(problem).map((lot): Supply => ({
     id: lot.id,
     readyMin: lot.availableFromMin,
@@ -100,6 +127,7 @@ function suppliesOf(problem: BatchProblem): readonly Supply[] {
     agesFromMin: lotAgesFrom(lot, problem),
     from: lot.quantity,
     idle: idleCostPerUnit(lot, problem),
+    lastNeed: lastNeed({ readyMin: lot.availableFromMin, useByMin: lot.useByMin }),
   }));
   const slots = problem.slots.map((slot): Supply => ({
     id: slot.id,
@@ -108,6 +136,7 @@ function suppliesOf(problem: BatchProblem): readonly Supply[] {
     agesFromMin: slot.readyMin,
     from: slot,
     idle: 0,
+    lastNeed: lastNeed(slot),
   }));
   return [...stock, ...slots].sort(
     (a, b) => a.useByMin - b.useByMin || a.readyMin - b.readyMin || (a.id < b.id ? -1 : 1),
@@ -122,14 +151,19 @@ function afterNeed(table: Table, state: State, index: number): State {
   const need = table.needs[index];
   if (!need) return state;
   const { holdingPerUnitPerDay, agePenalty } = table.problem.costs;
-  const stock = [...state.stock];
+  const stock: Left[] = [];
   let open = need.quantity;
   let cost = state.cost;
-  for (const [i, supply] of table.supplies.entries()) {
-    const left = stock[i] ?? 0;
-    if (open <= DUST || left <= DUST || !usable(supply, need)) continue;
-    const quantity = Math.min(open, left);
-    stock[i] = left - quantity;
+  for (const left of state.stock) {
+    const supply = table.supplies[left.supply];
+    if (!supply || open <= DUST || !usable(supply, need)) {
+      stock.push(left);
+      continue;
+    }
+    const quantity = Math.min(open, left.quantity);
+    if (left.quantity - quantity > DUST) {
+      stock.push({ supply: left.supply, quantity: left.quantity - quantity });
+    }
     open -= quantity;
     const days = (need.atMin - supply.agesFromMin) / MIN_PER_DAY;
     cost += (holdingPerUnitPerDay + agePenalty) * quantity * days;
@@ -140,19 +174,26 @@ function afterNeed(table: Table, state: State, index: number): State {
 
 /** Takes out stock that no need from `from` on can use, at its surplus or idle cost. */
 function withSurplus(table: Table, state: State, from: number): State {
-  const rest = table.needs.slice(from);
   let cost = state.cost;
-  const stock = state.stock.map((left, i) => {
-    const supply = table.supplies[i];
-    if (!supply || left <= DUST || rest.some((need) => usable(supply, need))) return left;
-    cost +=
-      left *
-      (typeof supply.from === 'number'
+  const stock = state.stock.filter((left) => {
+    const supply = table.supplies[left.supply];
+    if (!supply || supply.lastNeed >= from) return true;
+    const perUnit =
+      typeof supply.from === 'number'
         ? supply.idle
-        : surplusCostPerUnit(supply.from, table.problem));
-    return 0;
+        : surplusCostPerUnit(supply.from, table.problem);
+    cost += left.quantity * perUnit;
+    return false;
   });
-  return { ...state, stock, cost };
+  return stock.length === state.stock.length ? state : { ...state, stock, cost };
+}
+
+/** The stock with a supply put in its place. */
+function withSupply(stock: readonly Left[], supply: number, quantity: number): readonly Left[] {
+  if (quantity <= DUST) return stock;
+  const at = stock.findIndex((left) => left.supply > supply);
+  const added = { supply, quantity };
+  return at === -1 ? [...stock, added] : [...stock.slice(0, at), added, ...stock.slice(at)];
 }
 
 function afterSupply(
@@ -165,17 +206,14 @@ function afterSupply(
   const slot = table.supplies[index]?.from;
   if (slot === undefined) return { states: [state], complete: true };
   if (typeof slot === 'number') {
-    const stock = [...state.stock];
-    stock[index] = slot;
+    const stock = withSupply(state.stock, index, slot);
     return { states: [{ ...state, stock }], complete: true };
   }
   const counts = countsToTry(table, slot, served);
   const states = [0, ...counts.list].map((count): State => {
     const batches = count * problem.rule.multiple;
-    const stock = [...state.stock];
-    stock[index] = count * stepQuantity(problem.rule);
     return {
-      stock,
+      stock: withSupply(state.stock, index, count * stepQuantity(problem.rule)),
       short: state.short,
       cost: state.cost + runCost(slot, batches, problem) + changeCost(slot, batches, problem),
       made: count === 0 ? state.made : { slotId: slot.id, count, before: state.made },
@@ -219,8 +257,19 @@ function compare(a: State, b: State): number {
     : a.cost - b.cost;
 }
 
+/** Whether a state leaves as much short as a known plan, and costs more already. */
+function isWorse(state: State, known: KnownPlan): boolean {
+  const dust = DUST * Math.max(1, known.short);
+  if (state.short > known.short + dust) return true;
+  return (
+    state.short >= known.short - dust &&
+    state.cost > known.cost + DUST * Math.max(1, Math.abs(known.cost))
+  );
+}
+
 function keepBest(states: Map<string, State>, state: State): void {
-  const key = state.stock.map((left) => Math.round(left * 1e6)).join(' ');
+  let key = '';
+  for (const { supply, quantity } of state.stock) key += `${supply}:${Math.round(quantity * 1e6)} `;
   const rival = states.get(key);
   if (!rival || compare(state, rival) < 0) states.set(key, state);
 }
