@@ -2,11 +2,12 @@ import { benchDayList } from './day-list.bench.ts';
 import { benchExplosion } from './explosion.bench.ts';
 import { benchForecast } from './forecast.bench.ts';
 import { benchOrdering } from './ordering.bench.ts';
+import { benchPlans } from './plans.bench.ts';
 
 // `npm run bench`: every benchmark of the project as ratios in one run. They are measured, never
 // asserted: the numbers depend on the machine, the ratios hardly.
 const rows: string[][] = [];
-for (const bench of [benchExplosion, benchForecast, benchOrdering, benchDayList]) {
+for (const bench of [benchExplosion, benchForecast, benchOrdering, benchPlans, benchDayList]) {
   for (const { name, ratio, aim, met } of await bench()) {
     rows.push([name, ratio.toFixed(2), String(aim), met ? 'met' : 'not met']);
   }
