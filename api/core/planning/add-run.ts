@@ -2,6 +2,7 @@ import type { PlannedRun } from '../batches/index.ts';
 import type { Item } from '../recipe-graph/index.ts';
 import { mainOutput } from './component-runs.ts';
 import { addByProducts } from './due-by-products.ts';
+import { explainTimes } from './explain-times.ts';
 import { certainFractionOf } from './open-needs.ts';
 import type { OpenNeed } from './open-needs.ts';
 import { makingsIn } from './place-runs.ts';
@@ -80,6 +81,11 @@ export function addRun(parts: RunParts, draft: PlanDraft): void {
       : nodes.toMake,
   };
   draft.tasks.push(task);
+  const earliest = served.find(({ need }) => need.atMin === first)?.need.neededBy;
+  if (earliest) {
+    const what = { name: item.name, version: version.versionId, first: earliest };
+    explainTimes(draft, stem, slot, what);
+  }
   draft.addLineNeeds({
     version,
     madeNode: nodes.quantity,

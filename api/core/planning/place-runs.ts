@@ -1,6 +1,6 @@
 import type { PlannedRun } from '../batches/index.ts';
 import { makingsOf, mostAtOnce, sizedSteps } from '../schedule/index.ts';
-import type { Blocked, PlacedBatch, PlanStep } from '../schedule/index.ts';
+import type { Blocked, DueMaking, PlacedBatch } from '../schedule/index.ts';
 import type { Result } from '../shared/result.ts';
 import { ok } from '../shared/result.ts';
 import { componentRuns, decidedRuns } from './component-runs.ts';
@@ -27,6 +27,20 @@ export interface PlacedRun extends DatedSlot {
   readonly blocked?: Blocked;
   /** Why it is not made on the day it was wished for. */
   readonly moved?: Blocked;
+  /** How its first making comes to its times. */
+  readonly timing?: Timing;
+}
+
+/** What decides when a making is begun. */
+export interface Timing {
+  readonly readyMin: number;
+  readonly workingMin: number;
+  /** Steps that wait, in the recipe's order, with how long. */
+  readonly waits: readonly { readonly step: number; readonly waitingMin: number }[];
+  /** When it could be ready if only working hours bound. */
+  readonly byHoursMin: number;
+  /** Who or what keeps it from being later. */
+  readonly blocked?: Blocked;
 }
 
 /** Makings that begin about together. */
@@ -72,7 +86,7 @@ export function choosePlacedRuns(asked: RunsAsked, draft: PlanDraft): Result<Pla
     const failing = attempt.makings.filter(({ late }) => late).map(({ slotId }) => slotId);
     const stuck = [...failing, ...attempt.homeless.map(({ slot }) => slot.id)];
     const choice = { runs: runs.value, cut: room.size > 0 };
-    if (stuck.length === 0) return finished(choice, attempt, asked, blocks);
+    if (stuck.length === 0) return finished(choice, attempt, asked, draft, blocks);
     for (const { blocked } of [...attempt.placed.values(), ...attempt.homeless]) {
       if (blocked) blocks.push(blocked);
     }
@@ -82,7 +96,7 @@ export function choosePlacedRuns(asked: RunsAsked, draft: PlanDraft): Result<Pla
     for (const slotId of stuck) room.set(slotId, attempt.fits.get(slotId) ?? 0);
   }
   if (!best) throw new Error('At least one choice has been tried');
-  return finished(best, placeAll(best.runs, asked, draft), asked, blocks);
+  return finished(best, placeAll(best.runs, asked, draft), asked, draft, blocks);
 }
 
 interface Choice {
@@ -108,7 +122,15 @@ interface Attempt {
   readonly makings: readonly { readonly slotId: string; readonly late: boolean }[];
   /** Batches that found room in time, of runs of which not all did. */
   readonly fits: ReadonlyMap<string, number>;
+  readonly taken: readonly Taken[];
   readonly undo: () => void;
+}
+
+/** A making with the place it has taken. */
+interface Taken {
+  readonly making: DueMaking;
+  readonly batch: PlacedBatch;
+  readonly batches: number;
 }
 
 /** Places every run, the latest due first, and takes what it needs. */
@@ -118,7 +140,7 @@ function placeAll({ plan, slots }: ComponentRuns, asked: RunsAsked, draft: PlanD
   const homeless: { slot: DatedSlot; blocked: Blocked }[] = [];
   const makings: { slotId: string; late: boolean }[] = [];
   const fits = new Map<string, number>();
-  const taken: { steps: readonly PlanStep[]; batch: PlacedBatch }[] = [];
+  const taken: Taken[] = [];
   const runs = plan.runs
     .flatMap((run) => {
       const slot = slots.get(run.slotId);
@@ -135,9 +157,9 @@ function placeAll({ plan, slots }: ComponentRuns, asked: RunsAsked, draft: PlanD
     } else homeless.push({ slot, blocked: found.blocked });
   }
   const undo = (): void => {
-    for (const { steps, batch } of taken) draft.placer.take(steps, batch, -1);
+    for (const { making, batch } of taken) draft.placer.take(making.steps, batch, -1);
   };
-  return { placed, homeless, makings, fits, undo };
+  return { placed, homeless, makings, fits, taken, undo };
 }
 
 interface ServedTimes {
@@ -165,10 +187,7 @@ type RunPlace = {
 } & (
   | {
       readonly placed: PlacedRun;
-      readonly taken: readonly {
-        readonly steps: readonly PlanStep[];
-        readonly batch: PlacedBatch;
-      }[];
+      readonly taken: readonly Taken[];
     }
   | { readonly blocked: Blocked }
 );
@@ -183,7 +202,7 @@ function placeRun(
 ): RunPlace {
   const { placer, input } = draft;
   const day = input.open.findLast((interval) => interval.date === slot.date);
-  const taken: { steps: readonly PlanStep[]; batch: PlacedBatch; batches: number }[] = [];
+  const taken: Taken[] = [];
   let lateMin = 0;
   let blocked: Blocked | undefined;
   let moved: Blocked | undefined;
@@ -200,7 +219,7 @@ function placeRun(
     };
     const found = placer.place(making);
     if (!('batch' in found)) {
-      for (const other of taken) placer.take(other.steps, other.batch, -1);
+      for (const other of taken) placer.take(other.making.steps, other.batch, -1);
       return { blocked: found.blocked, fits };
     }
     if (!found.blocked && !blocked) fits += batches;
@@ -214,7 +233,7 @@ function placeRun(
       moved ??= placer.place({ ...making, releaseMin: opens }).blocked;
     }
     placer.take(steps, found.batch);
-    taken.push({ steps, batch: found.batch, batches });
+    taken.push({ making, batch: found.batch, batches });
   }
   const starts = taken.map(({ batch }) => batch.startMin);
   const startMin = Math.min(...starts);
@@ -274,10 +293,38 @@ function finished(
   { runs: chosen, cut }: Omit<Choice, 'short'>,
   attempt: Attempt,
   asked: RunsAsked,
+  draft: PlanDraft,
   blocks: readonly Blocked[],
 ): Result<PlacedRuns> {
-  const { placed, homeless } = attempt;
+  const { homeless } = attempt;
+  const placed = new Map(
+    [...attempt.placed].map(([id, run]) => [id, { ...run, ...timingOf(run, attempt, draft) }]),
+  );
   const played = decidedRuns(asked, [...placed.values()]);
   if (!played.ok) return played;
   return ok({ chosen, cut, played: played.value, placed, homeless, blocks });
+}
+
+/** How the first making of a run comes to its times. */
+function timingOf(
+  { id, startMin }: PlacedRun,
+  { taken }: Attempt,
+  { placer }: PlanDraft,
+): Pick<PlacedRun, 'timing'> {
+  const first = taken.find(({ making, batch }) => making.id === id && batch.startMin === startMin);
+  if (!first) return {};
+  const { making, batch } = first;
+  placer.take(making.steps, batch, -1);
+  const why = placer.whyNotLater(making, batch);
+  placer.take(making.steps, batch);
+  return {
+    timing: {
+      readyMin: batch.readyMin,
+      workingMin: making.steps.reduce((sum, { workingMin }) => sum + workingMin, 0),
+      waits: making.steps.flatMap(({ waitingMin }, i) =>
+        waitingMin > 0 ? [{ step: i + 1, waitingMin }] : [],
+      ),
+      ...why,
+    },
+  };
 }

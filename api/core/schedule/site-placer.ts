@@ -94,6 +94,25 @@ export class SitePlacer {
     return placeLatest(steps, within, rules, releaseMin);
   }
 
+  /**
+   * When a placed making could be ready if only working hours bound, and what of people and equipment
+   * keeps it from being later than it is. Takes nothing; ask while it is not taken itself.
+   */
+  whyNotLater(
+    making: DueMaking,
+    batch: PlacedBatch,
+  ): { readonly byHoursMin: EpochMin; readonly blocked?: Blocked } {
+    const window = { lo: making.releaseMin, hi: making.dueMin };
+    const within = { lo: making.readyFromMin, hi: making.dueMin };
+    const hours = this.#rulesFor(making, window, 'nothing');
+    const free = placeLatest(making.steps, within, hours, making.releaseMin);
+    if (!('batch' in free) || free.batch.readyMin <= batch.readyMin) {
+      return { byHoursMin: batch.readyMin };
+    }
+    const later = { ...making, releaseMin: batch.startMin + 1 };
+    return { byHoursMin: free.batch.readyMin, blocked: this.#whatBlocks(later, 0) };
+  }
+
   /** Takes people and equipment for a placed making; `sign` -1 gives them back. */
   take(steps: readonly PlanStep[], batch: PlacedBatch, sign: 1 | -1 = 1): void {
     for (const [index, step] of steps.entries()) {
