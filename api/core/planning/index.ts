@@ -3,7 +3,8 @@ export { planSite } from './plan-site.ts';
 export { planSiteTogether, planWithEffort } from './plan-site-together.ts';
 export type { PlanEffort, TogetherOptions } from './plan-site-together.ts';
 export { planQuantile } from './demand.ts';
-export { remediesFor, remedyEffect, shortOn } from './remedies.ts';
+export { timesNodeOf } from './explain-times.ts';
+export { remediesFor, remedyEffect, shortOn, tightOf } from './remedies.ts';
 export type { Missing, Remedy, RemedyEffect, RemedyKind } from './remedies.ts';
 export { VersionsByDate } from './item-order.ts';
 export type {

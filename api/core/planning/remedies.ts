@@ -1,25 +1,35 @@
 import type { EpochMin, OpenInterval, ServiceDate } from '../calendar/index.ts';
 import { MIN_PER_HOUR } from '../calendar/index.ts';
-import type { PlanVersion, SitePlanInput } from './plan-input.ts';
-import type { SitePlan } from './plan-output.ts';
+import { cutPars, otherDishes } from './menu-remedies.ts';
+import type { SitePlanInput } from './plan-input.ts';
+import type { SitePlan, TightRun } from './plan-output.ts';
+import { takersOf } from './takers.ts';
 
 /**
- * What could mend a shortage. Shelf life is never among them: it is set for safety.
+ * What could mend a shortage or a tight run. Shelf life is never among them: it is set for safety.
  * `start-earlier`: the kitchen is open longer; `even-chance`: dishes that need it are planned to last
- * every second time only.
+ * every second time only; `cut-the-par`: so is what somebody asked to have there; `another-dish`: one
+ * dish is off the menu that day.
  */
 export type RemedyKind =
-  'one-more-pair-of-hands' | 'start-earlier' | 'borrow-equipment' | 'even-chance';
+  | 'one-more-pair-of-hands'
+  | 'start-earlier'
+  | 'borrow-equipment'
+  | 'even-chance'
+  | 'cut-the-par'
+  | 'another-dish';
 
 /** A way to mend, and the site as it would then be planned. */
 export interface Remedy {
   readonly kind: RemedyKind;
   /** The equipment to borrow, where it is that. */
   readonly equipmentKind?: string;
+  /** The dish that comes off the menu, where it is that. */
+  readonly dishId?: string;
   readonly input: SitePlanInput;
 }
 
-/** The shortage to mend. */
+/** The shortage or tight run to mend; `atMin` is when it is needed. */
 export interface Missing {
   readonly itemId: string;
   readonly serviceDate: ServiceDate;
@@ -30,6 +40,10 @@ export interface Missing {
 export interface RemedyEffect {
   /** Base units still short on the service date. */
   readonly shortAfter: number;
+  /** Whether a run of it that is due then is still late, moved or without time. */
+  readonly tightAfter: boolean;
+  /** How late the latest of them is. */
+  readonly lateAfterMin: number;
   /** Shortages of anything, before and with it. */
   readonly shortagesBefore: number;
   readonly shortagesAfter: number;
@@ -101,7 +115,20 @@ export function remediesFor(input: SitePlanInput, missing: Missing): readonly Re
       },
     });
   }
-  return remedies;
+  return [...remedies, ...cutPars(input, missing), ...otherDishes(input, missing)];
+}
+
+/**
+ * Runs of an item that people or equipment leave no room for when they are wanted.
+ *
+ * @param dueOn whether a run is due on the day asked about
+ */
+export function tightOf(
+  plan: SitePlan,
+  itemId: string,
+  dueOn: (dueMin: EpochMin) => boolean,
+): readonly TightRun[] {
+  return plan.tight.filter((run) => run.itemId === itemId && dueOn(run.dueMin));
 }
 
 /** What a plan leaves short of an item on a service date, base units. */
@@ -111,14 +138,22 @@ export function shortOn(plan: SitePlan, { itemId, serviceDate }: Omit<Missing, '
     .reduce((sum, { quantity }) => sum + quantity, 0);
 }
 
-/** What changes from one plan to the other. */
+/**
+ * What changes from one plan to the other.
+ *
+ * @param dueOn as `tightOf`
+ */
 export function remedyEffect(
   before: SitePlan,
   after: SitePlan,
   missing: Omit<Missing, 'atMin'>,
+  dueOn: (dueMin: EpochMin) => boolean = () => false,
 ): RemedyEffect {
+  const tight = tightOf(after, missing.itemId, dueOn);
   return {
     shortAfter: shortOn(after, missing),
+    tightAfter: tight.length > 0,
+    lateAfterMin: Math.max(0, ...tight.map(({ lateMin }) => lateMin)),
     shortagesBefore: before.shortages.length,
     shortagesAfter: after.shortages.length,
   };
@@ -163,16 +198,4 @@ function equipmentOf(input: SitePlanInput, itemId: string): readonly string[] {
   };
   visit(itemId);
   return [...found];
-}
-
-/** Whatever an item goes into, up to the dishes, and itself. */
-function takersOf(versions: readonly PlanVersion[], itemId: string): ReadonlySet<string> {
-  const takers = new Set([itemId]);
-  for (let size = 0; size < takers.size;) {
-    size = takers.size;
-    for (const { itemId: user, recipe } of versions) {
-      if (recipe.lines.some((line) => takers.has(line.itemId))) takers.add(user);
-    }
-  }
-  return takers;
 }

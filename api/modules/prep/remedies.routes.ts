@@ -13,6 +13,9 @@ const RemediesSchema = z
     item: z.object({ id: z.string(), name: z.string() }),
     serviceDate: z.string(),
     shortNow: AmountOrZero,
+    tightNow: z.boolean(),
+    lateNowMin: z.number().int(),
+    hasBeen: z.boolean().meta({ description: 'What it was short for has begun already.' }),
     remedies: z.array(
       z.object({
         kind: z.enum([
@@ -20,9 +23,14 @@ const RemediesSchema = z
           'start-earlier',
           'borrow-equipment',
           'even-chance',
+          'cut-the-par',
+          'another-dish',
         ]),
         equipmentKind: z.string().nullable(),
+        dish: z.object({ id: z.string(), name: z.string() }).nullable(),
         shortAfter: AmountOrZero,
+        tightAfter: z.boolean(),
+        lateAfterMin: z.number().int(),
         mends: z.boolean(),
         shortagesBefore: z.number().int(),
         shortagesAfter: z.number().int(),
@@ -31,6 +39,20 @@ const RemediesSchema = z
     elsewhere: z
       .array(z.object({ siteId: z.string(), amount: AmountOrZero }))
       .meta({ description: 'In date at other sites, with nothing planned to use it.' }),
+    kitchens: z
+      .array(
+        z.object({
+          siteId: z.string(),
+          makes: AmountOrZero,
+          readyAt: z.iso.datetime(),
+          shortAfter: AmountOrZero,
+          mends: z.boolean(),
+          moreWorkMin: z.number(),
+        }),
+      )
+      .meta({
+        description: 'Sites that could make it without going short of anything themselves.',
+      }),
     notice: z.string(),
   })
   .meta({ id: 'Remedies' });
@@ -49,7 +71,7 @@ export function remediesRoutes(service: RemediesService): FastifyPluginAsyncZod 
         config: { access: ['lead', 'chef', 'admin'] },
         schema: {
           tags: ['prep'],
-          summary: 'Work out what would mend a shortage; nothing is changed',
+          summary: 'Work out what would mend a shortage or a tight run; nothing is changed',
           params: SiteParams,
           body: RemediesBody,
           response: { 200: RemediesSchema },
@@ -63,11 +85,29 @@ export function remediesRoutes(service: RemediesService): FastifyPluginAsyncZod 
           item: { id: found.itemId, name: item?.name ?? found.itemId },
           serviceDate: found.serviceDate,
           shortNow: amount(found.shortNow),
-          remedies: found.remedies.map(({ shortAfter, ...remedy }) => ({
+          tightNow: found.tightNow,
+          lateNowMin: Math.ceil(found.lateNowMin),
+          hasBeen: found.hasBeen,
+          remedies: found.remedies.map(({ shortAfter, lateAfterMin, dishId, ...remedy }) => ({
             ...remedy,
+            dish:
+              dishId === null
+                ? null
+                : { id: dishId, name: found.names.get(dishId)?.name ?? dishId },
             shortAfter: amount(shortAfter),
-            mends: shortAfter <= 1e-9,
+            lateAfterMin: Math.ceil(lateAfterMin),
+            mends: shortAfter <= 1e-9 && !remedy.tightAfter,
           })),
+          kitchens: found.kitchens.map(
+            ({ siteId, quantity, readyMin, shortAfter, moreWorkMin }) => ({
+              siteId,
+              makes: amount(quantity),
+              readyAt: new Date(readyMin * 60_000).toISOString(),
+              shortAfter: amount(shortAfter),
+              mends: shortAfter <= 1e-9,
+              moreWorkMin: Math.round(moreWorkMin),
+            }),
+          ),
           elsewhere: found.elsewhere.map(({ siteId, quantity }) => ({
             siteId,
             amount: amount(quantity),

@@ -20,8 +20,8 @@ const withPeople = (input: SitePlanInput, people: number): SitePlanInput => ({
 function effects(input: SitePlanInput, missing: Missing) {
   const before = plan(input);
   return new Map(
-    remediesFor(input, missing).map(({ kind, equipmentKind, input: changed }) => [
-      equipmentKind ? `${kind} ${equipmentKind}` : kind,
+    remediesFor(input, missing).map(({ kind, equipmentKind, dishId, input: changed }) => [
+      [kind, equipmentKind, dishId].filter((part) => part !== undefined).join(' '),
       remedyEffect(before, plan(changed), missing),
     ]),
   );
@@ -113,6 +113,61 @@ describe('remedies for a shortage', () => {
     expect(found.has('borrow-equipment oven deck')).toBe(false);
   });
 
+  it('of a dish whose component cannot be there: without it nothing is short, and its guests choose another', () => {
+    const two = withPeople(
+      planInput([service('2026-03-09', 'Lunch', 40, both)], { nowMin: at('2026-03-09', '05:00') }),
+      9,
+    );
+    const found = effects(two, curd);
+    expect(found.get('another-dish tart')).toMatchObject({ shortAfter: 0 });
+    // Alone on the menu it cannot be replaced.
+    expect([...effects(early(), curd).keys()].some((key) => key.startsWith('another'))).toBe(false);
+    const [remedy] = remediesFor(two, curd).filter(({ kind }) => kind === 'another-dish');
+    const shares = (input: SitePlanInput): number =>
+      input.services.flatMap(({ dishes }) => dishes).reduce((sum, { share }) => sum + share, 0);
+    expect(shares(remedy?.input ?? two)).toBeCloseTo(shares(two), 9);
+  });
+
+  it('cuts a par of what is missing, and offers it only where there is one', () => {
+    const par = {
+      kind: 'quantity' as const,
+      itemId: 'curd',
+      fromDate: '2026-03-09',
+      toDate: '2026-03-09',
+      quantity: 20_000,
+      source: { kind: 'par', id: 'par-curd' },
+    };
+    const input = { ...early(), componentPars: [par] };
+    const cut = effects(input, curd).get('cut-the-par');
+    expect(cut?.shortAfter).toBeLessThan(shortOn(plan(input), curd));
+    expect(effects(early(), curd).has('cut-the-par')).toBe(false);
+  });
+
+  it('of a run that hands leave no room for on its day: says which of them leave it room', () => {
+    const heavy = versions.map((v) =>
+      v.itemId === 'shell' ? { ...v, steps: [{ id: 'line', workingMin: 400, waitingMin: 0 }] } : v,
+    );
+    const days = ['2026-03-10', '2026-03-11'];
+    const input = withPeople(
+      planInput(
+        days.map((date) => service(date, 'Dinner', 60, both)),
+        { versions: heavy },
+      ),
+      1,
+    );
+    const before = plan(input);
+    const run = before.tight.find(({ itemId }) => itemId === 'shell');
+    if (!run) throw new Error('Nothing is tight.');
+    const dueOn = (dueMin: number): boolean => dueMin === run.dueMin;
+    const missing = { itemId: 'shell', serviceDate: '2026-03-10', atMin: run.dueMin };
+    const now = remedyEffect(before, before, missing, dueOn);
+    expect(now).toMatchObject({ tightAfter: true });
+    const [hands] = remediesFor(input, missing);
+    expect(hands?.kind).toBe('one-more-pair-of-hands');
+    const after = remedyEffect(before, plan(hands?.input ?? input), missing, dueOn);
+    expect([after.tightAfter, after.lateAfterMin <= now.lateAfterMin]).toEqual([false, true]);
+  });
+
   it('never touch shelf life, stock, recipes or what lies after the need', () => {
     const input = withPeople(
       planInput([
@@ -132,6 +187,11 @@ describe('remedies for a shortage', () => {
       expect(changed.open.filter(later)).toEqual(input.open.filter(later));
       expect(changed.shifts?.filter(later)).toEqual(input.shifts?.filter(later));
     }
-    expect(kinds).toEqual(['one-more-pair-of-hands', 'start-earlier', 'even-chance']);
+    expect(kinds).toEqual([
+      'one-more-pair-of-hands',
+      'start-earlier',
+      'even-chance',
+      'another-dish',
+    ]);
   });
 });

@@ -61,11 +61,33 @@ describe('what would mend a shortage', () => {
     expect((await ask(body).expect(200)).body.elsewhere).toEqual([]);
   });
 
+  it('offers another kitchen with what it gives, and what that leaves short here', async () => {
+    const body = { itemId: 'rcp_curd', serviceDate: '2026-03-10' };
+    const { shortNow, kitchens } = (await ask(body, LEAD).expect(200)).body;
+    expect(kitchens).toMatchObject([
+      // Two hours before dinner at seven in Rome.
+      { siteId: 'site_other', readyAt: '2026-03-10T16:00:00.000Z' },
+    ]);
+    const [{ makes, shortAfter }] = kitchens;
+    expect(makes.value).toBeCloseTo(Math.min(900, shortNow.value), 6);
+    expect(shortAfter.value).toBeCloseTo(shortNow.value - makes.value, 6);
+    // Who may not see that site is not told what it can do.
+    expect((await ask(body).expect(200)).body.kitchens).toEqual([]);
+  });
+
   it('of what is not short is nothing; of what the plan does not know it is refused', async () => {
     const none = await ask({ itemId: 'rcp_curd', serviceDate: '2026-03-15' }).expect(200);
     expect(none.body).toMatchObject({ shortNow: { value: 0 }, remedies: [] });
     const refused = await ask({ itemId: 'rcp_nothing', serviceDate: '2026-03-10' }).expect(400);
     expect(refused.body.issues[0].pointer).toBe('/itemId');
     await ask({ itemId: 'rcp_curd', serviceDate: '2026-03-10' }, chefOf('site_other')).expect(403);
+  });
+
+  it('says that the service has been, once it has', async () => {
+    test.clock.set(new Date('2026-03-10T22:30:00Z'));
+    const { body } = await ask({ itemId: 'rcp_curd', serviceDate: '2026-03-10' }).expect(200);
+    expect(body).toMatchObject({ hasBeen: true, remedies: [], kitchens: [] });
+    const never = await ask({ itemId: 'rcp_curd', serviceDate: '2026-03-15' }).expect(200);
+    expect(never.body.hasBeen).toBe(false);
   });
 });
