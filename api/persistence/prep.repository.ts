@@ -116,17 +116,31 @@ export function createPrepRepository(db: Db): PrepRepository {
       const rows = await db.prepTask.findMany({
         where: {
           siteId,
-          makeDate: { gte: fromServiceDate(from) },
-          status: { not: 'dropped' },
-          plan: { status: 'current' },
+          OR: [
+            {
+              makeDate: { gte: fromServiceDate(from) },
+              status: { not: 'dropped' },
+              plan: { status: 'current' },
+            },
+            // What somebody has begun goes on until it is ticked, whatever plan it was begun in.
+            { status: 'started' },
+          ],
         },
         orderBy: [...byStart],
       });
       return rows.map(toTask);
     },
-    async tasksOn(siteId, date) {
+    async tasksOn(siteId, date, alsoBegunBefore) {
       const rows = await db.prepTask.findMany({
-        where: { siteId, makeDate: fromServiceDate(date), status: { not: 'dropped' } },
+        where: {
+          siteId,
+          OR: [
+            { makeDate: fromServiceDate(date), status: { not: 'dropped' } },
+            ...(alsoBegunBefore
+              ? [{ makeDate: { lt: fromServiceDate(date) }, status: 'started' }]
+              : []),
+          ],
+        },
         orderBy: [...byStart],
       });
       return rows.map(toTask);

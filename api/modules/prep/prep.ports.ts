@@ -151,9 +151,13 @@ export interface PrepRepository {
   saveExplanation(id: string, planId: string, graph: ExplanationGraph): Promise<void>;
   explanation(planId: string): Promise<ExplanationGraph | null>;
 
-  /** Tasks of the site made on `from` or later that belong to its current plan. */
+  /**
+   * Tasks of the site made on `from` or later that belong to its current plan, and those begun at any
+   * time that nobody has finished or given up.
+   */
   openTasks(siteId: string, from: string): Promise<readonly PrepTask[]>;
-  tasksOn(siteId: string, date: string): Promise<readonly PrepTask[]>;
+  /** Tasks of a day; also, where asked, those begun on an earlier one that nobody has finished. */
+  tasksOn(siteId: string, date: string, alsoBegunBefore?: boolean): Promise<readonly PrepTask[]>;
   tasksBetween(siteId: string, from: string, to: string): Promise<readonly PrepTask[]>;
   findTask(id: string): Promise<PrepTask | null>;
   insertTasks(tasks: readonly PrepTask[]): Promise<void>;

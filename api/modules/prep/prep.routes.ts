@@ -174,6 +174,21 @@ export function prepRoutes(
         toExplanationBody(await prep.explainTask(actorOf(request), request.params.taskId)),
     );
 
+    app.get(
+      '/prep-tasks/:taskId/times/explanation',
+      {
+        config: { access: 'signed-in' },
+        schema: {
+          tags,
+          summary: 'When a task is begun, in minutes before the first thing that needs it, and why',
+          params: TaskParams,
+          response: { 200: ExplanationSchema },
+        },
+      },
+      async (request) =>
+        toExplanationBody(await prep.explainTimes(actorOf(request), request.params.taskId)),
+    );
+
     const act = { config: { access: COOKS, idempotent: true } } as const;
     app.post(
       '/prep-tasks/:taskId/start',

@@ -1,7 +1,7 @@
 import { addDays } from '../../core/calendar/index.ts';
 import { chain, evaluate, subgraph } from '../../core/explanation/index.ts';
 import type { ExplanationGraph } from '../../core/explanation/index.ts';
-import { planQuantile } from '../../core/planning/index.ts';
+import { planQuantile, timesNodeOf } from '../../core/planning/index.ts';
 import type { PlanEffort, SitePlanInput } from '../../core/planning/index.ts';
 import { ROWS_DAYS, planForecasts, siteDate, type PlannedForecast } from '../forecasts/index.ts';
 import { parBasis, planPars, readParTables, type PlanPars } from '../par-levels/index.ts';
@@ -356,6 +356,12 @@ export class PrepService {
   async explainTask(actor: Actor, taskId: string): Promise<ExplainedFigure> {
     const task = await this.task(actor, taskId);
     return this.explain(actor, task.explainedIn, task.quantityNode);
+  }
+
+  /** Explains when a task is to be begun, in minutes before the first thing that needs it. */
+  async explainTimes(actor: Actor, taskId: string): Promise<ExplainedFigure> {
+    const task = await this.task(actor, taskId);
+    return this.explain(actor, task.explainedIn, timesNodeOf(task.quantityNode));
   }
 
   async #load(

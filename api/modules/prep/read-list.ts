@@ -62,8 +62,9 @@ export async function readList(
       'This site has no plan yet. Ask for one to be worked out first.',
     );
   }
-  const day = date ?? siteDate(now, site.zone);
-  const tasks = await prep.tasksOn(siteId, day);
+  const today = siteDate(now, site.zone);
+  const day = date ?? today;
+  const tasks = await prep.tasksOn(siteId, day, day === today);
   const ids = [...itemsOfPlan(plan), ...tasks.map((task) => task.recipeId)];
   return {
     siteId,

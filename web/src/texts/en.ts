@@ -181,6 +181,8 @@ export const en = {
   // Explanation
   why: 'Why this figure?',
   whyNeedsNetwork: 'The explanation needs the connection.',
+  whyTimes: 'Why then?',
+  whyStageTimes: 'Times',
   whyCovers: 'Covers',
   whyPortions: 'Portions',
   whyComponents: 'What the recipes ask for',

@@ -174,6 +174,8 @@ export const it: Texts = {
 
   why: 'Perché questa cifra?',
   whyNeedsNetwork: 'Per la spiegazione serve la rete.',
+  whyTimes: 'Perché allora?',
+  whyStageTimes: 'Tempi',
   whyCovers: 'Coperti',
   whyPortions: 'Porzioni',
   whyComponents: 'Che cosa chiedono le ricette',
