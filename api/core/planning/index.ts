@@ -5,7 +5,8 @@ export type { PlanEffort, TogetherOptions } from './plan-site-together.ts';
 export { planQuantile } from './demand.ts';
 export { timesNodeOf } from './explain-times.ts';
 export { remediesFor, remedyEffect, shortOn, tightOf } from './remedies.ts';
-export type { Missing, Remedy, RemedyEffect, RemedyKind } from './remedies.ts';
+export type { RemedyEffect } from './remedies.ts';
+export type { Missing, Remedy, RemedyKind } from './remedy.ts';
 export { VersionsByDate } from './item-order.ts';
 export type {
   ComponentPar,

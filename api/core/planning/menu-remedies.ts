@@ -1,5 +1,5 @@
 import type { DishOnOffer, PlannedService, SitePlanInput } from './plan-input.ts';
-import type { Missing, Remedy } from './remedies.ts';
+import type { Missing, Remedy } from './remedy.ts';
 import { takersOf } from './takers.ts';
 
 const EVEN_CHANCE = 0.5;
