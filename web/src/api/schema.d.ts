@@ -3512,6 +3512,62 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/v1/prep-tasks/{taskId}/times/explanation": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** When a task is begun, in minutes before the first thing that needs it, and why */
+        get: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    taskId: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["Explanation"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/prep-tasks/{taskId}/start": {
         parameters: {
             query?: never;
@@ -4044,7 +4100,7 @@ export interface paths {
         };
         get?: never;
         put?: never;
-        /** Work out what would mend a shortage; nothing is changed */
+        /** Work out what would mend a shortage or a tight run; nothing is changed */
         post: {
             parameters: {
                 query?: never;
@@ -19823,11 +19879,21 @@ export interface components {
             };
             serviceDate: string;
             shortNow: components["schemas"]["AmountOrZeroInput"];
+            tightNow: boolean;
+            lateNowMin: number;
+            /** @description What it was short for has begun already. */
+            hasBeen: boolean;
             remedies: {
                 /** @enum {string} */
-                kind: "one-more-pair-of-hands" | "start-earlier" | "borrow-equipment" | "even-chance";
+                kind: "one-more-pair-of-hands" | "start-earlier" | "borrow-equipment" | "even-chance" | "cut-the-par" | "another-dish";
                 equipmentKind: string | null;
+                dish: {
+                    id: string;
+                    name: string;
+                } | null;
                 shortAfter: components["schemas"]["AmountOrZeroInput"];
+                tightAfter: boolean;
+                lateAfterMin: number;
                 mends: boolean;
                 shortagesBefore: number;
                 shortagesAfter: number;
@@ -19836,6 +19902,16 @@ export interface components {
             elsewhere: {
                 siteId: string;
                 amount: components["schemas"]["AmountOrZeroInput"];
+            }[];
+            /** @description Sites that could make it without going short of anything themselves. */
+            kitchens: {
+                siteId: string;
+                makes: components["schemas"]["AmountOrZeroInput"];
+                /** Format: date-time */
+                readyAt: string;
+                shortAfter: components["schemas"]["AmountOrZeroInput"];
+                mends: boolean;
+                moreWorkMin: number;
             }[];
             notice: string;
         };
@@ -24959,11 +25035,21 @@ export interface components {
             };
             serviceDate: string;
             shortNow: components["schemas"]["AmountOrZero"];
+            tightNow: boolean;
+            lateNowMin: number;
+            /** @description What it was short for has begun already. */
+            hasBeen: boolean;
             remedies: {
                 /** @enum {string} */
-                kind: "one-more-pair-of-hands" | "start-earlier" | "borrow-equipment" | "even-chance";
+                kind: "one-more-pair-of-hands" | "start-earlier" | "borrow-equipment" | "even-chance" | "cut-the-par" | "another-dish";
                 equipmentKind: string | null;
+                dish: {
+                    id: string;
+                    name: string;
+                } | null;
                 shortAfter: components["schemas"]["AmountOrZero"];
+                tightAfter: boolean;
+                lateAfterMin: number;
                 mends: boolean;
                 shortagesBefore: number;
                 shortagesAfter: number;
@@ -24972,6 +25058,16 @@ export interface components {
             elsewhere: {
                 siteId: string;
                 amount: components["schemas"]["AmountOrZero"];
+            }[];
+            /** @description Sites that could make it without going short of anything themselves. */
+            kitchens: {
+                siteId: string;
+                makes: components["schemas"]["AmountOrZero"];
+                /** Format: date-time */
+                readyAt: string;
+                shortAfter: components["schemas"]["AmountOrZero"];
+                mends: boolean;
+                moreWorkMin: number;
             }[];
             notice: string;
         };
