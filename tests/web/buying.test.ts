@@ -353,8 +353,7 @@ describe("purchasing's morning in Chromium", () => {
     await joint.getByRole('button', { name: 'Buy together' }).click();
     await joint.getByText('The orders are worked out again, with what is carried on.').waitFor();
     const carries = await prisma.goodsCarry.findMany();
-    expect(carries.map(({ toSiteId, quantity }) => [toSiteId, quantity])).toEqual([
-      ['site_other', 200],
-    ]);
+    expect(carries.map(({ toSiteId }) => toSiteId)).toEqual(['site_other']);
+    expect(carries[0]?.quantity).toBeCloseTo(200, 6);
   });
 });
