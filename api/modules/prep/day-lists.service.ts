@@ -13,12 +13,17 @@ import type {
 import { SAFETY_NOTICE, toPlanBody, toPrepListBody, toTaskBody } from './prep-body.ts';
 import type { DayListsRepository, PrepWork } from './prep.ports.ts';
 import { readList } from './read-list.ts';
+import { waitsFor } from './waits-for.ts';
 
 /** Changes with the text of what writes a list, so that a newer version writes the kept ones anew. */
-const LIST_FORM = createHash('sha256')
-  .update([toPrepListBody, toPlanBody, toTaskBody, SAFETY_NOTICE].join('\n'))
-  .digest('hex')
-  .slice(0, 12);
+const formFor = (kind: 'today' | 'another day'): string =>
+  createHash('sha256')
+    .update([toPrepListBody, toPlanBody, toTaskBody, waitsFor, SAFETY_NOTICE, kind].join('\n'))
+    .digest('hex')
+    .slice(0, 12);
+/** Today's list also has what was begun days ago, so that one kept as tomorrow's does not serve after midnight. */
+const FORM_TODAY = formFor('today');
+const FORM_ANOTHER_DAY = formFor('another day');
 /** Lists of yesterday and of this many days ahead are kept; others are written each time. */
 const KEPT_DAYS = 14;
 /** Times a list is read again because it changed while it was read; then it is given, and not kept. */
@@ -64,8 +69,10 @@ export class DayListsService {
 
   /** What to fetch for a request, before it is known who asks. */
   askOf(siteId: string, date?: string, ifNoneMatch?: string): DayListAsk {
-    const day = date ?? this.#todayIn(this.#zones.get(siteId) ?? 'UTC');
-    return { siteId, date: day, form: LIST_FORM, have: marksIn(ifNoneMatch, day) };
+    const today = this.#todayIn(this.#zones.get(siteId) ?? 'UTC');
+    const day = date ?? today;
+    const form = formOf(day, today);
+    return { siteId, date: day, form, have: marksIn(ifNoneMatch, day, form) };
   }
 
   /**
@@ -83,8 +90,9 @@ export class DayListsService {
     let found = fetched ? fetched.found : await this.#deps.kept.find(ask);
     if (!found) throw notFound('site', siteId);
     this.#zones.set(siteId, found.zone);
-    const day = date ?? this.#todayIn(found.zone);
-    if (day !== ask.date) {
+    const today = this.#todayIn(found.zone);
+    const day = date ?? today;
+    if (day !== ask.date || formOf(day, today) !== ask.form) {
       ask = this.askOf(siteId, day, ifNoneMatch);
       found = await this.#deps.kept.find(ask);
     }
@@ -128,16 +136,19 @@ export class DayListsService {
   }
 }
 
+const formOf = (day: string, today: string): string =>
+  day === today ? FORM_TODAY : FORM_ANOTHER_DAY;
+
 const same = (a: ListMarks, b: ListMarks): boolean => a.site === b.site && a.names === b.names;
 
 const tagOf = ({ date, form }: DayListAsk, { site, names }: ListMarks): string =>
   `"${date}.${form}.${site}.${names}"`;
 
 /** The marks in the first of the caller's tags that is of this day and this way of writing. */
-function marksIn(ifNoneMatch: string | undefined, day: string): ListMarks | null {
+function marksIn(ifNoneMatch: string | undefined, day: string, ofForm: string): ListMarks | null {
   if (ifNoneMatch === undefined) return null;
   for (const [, date, form, site, names] of ifNoneMatch.matchAll(TAG)) {
-    if (date === day && form === LIST_FORM && site && names) return { site, names };
+    if (date === day && form === ofForm && site && names) return { site, names };
   }
   return null;
 }

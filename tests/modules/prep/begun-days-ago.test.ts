@@ -41,6 +41,19 @@ it('a task begun days ago that nobody finished stays on the day’s list, and it
   expect(await idsOn('2026-03-11')).not.toContain(task.id);
   expect(await idsOn('2026-03-06')).toContain(task.id);
 
+  // The list kept as tomorrow's does not serve once tomorrow has come.
+  const asked = async () => {
+    const { body } = await test
+      .as(chef)
+      .get(`/v1/sites/${SITE}/prep-list?date=2026-03-11`)
+      .expect(200);
+    return (body.tasks as { id: string }[]).map(({ id }) => id);
+  };
+  expect(await asked()).not.toContain(task.id);
+  test.clock.set('2026-03-11T05:30:00Z');
+  expect(await asked()).toContain(task.id);
+  test.clock.set('2026-03-10T05:30:00Z');
+
   await test.as(chef).post(`/v1/prep-tasks/${task.id}/abandon`).send({ reason: 'forgotten' });
   await test.services.prep.workOut(SYSTEM, SITE);
   expect(await idsOn('2026-03-10')).not.toContain(task.id);
