@@ -32,6 +32,7 @@ import type {
   OrdersWork,
 } from './orders.ports.ts';
 import { packTotals, type PackTotal } from './pack-totals.ts';
+import type { Proposal, ProposalInput } from './proposal.ts';
 import { proposeOrders } from './propose-orders.ts';
 
 export type { OrderBook } from './order-book.ts';
@@ -60,6 +61,12 @@ export interface LastOrderRun {
 /** How often a site's orders are worked out again when its plan or orders change meanwhile. */
 const TRIES = 3;
 
+/** A site's orders worked out, and what from. */
+interface WorkedOut {
+  readonly input: ProposalInput;
+  readonly proposal: Proposal;
+}
+
 /** Proposes orders from the current plans, lets people change them, and explains them. */
 export class OrdersService {
   readonly #deps: OrdersDependencies;
@@ -82,11 +89,20 @@ export class OrdersService {
     for (const siteId of wanted) {
       if (!book.sites.has(siteId) || !maySeeSite(actor, siteId)) throw notFound('site', siteId);
     }
+    // All are worked out before the first is put in place: what cannot be worked out at one site
+    // refuses the run and changes nothing at another.
+    const worked = new Map<string, WorkedOut | null>();
+    for (const siteId of wanted)
+      worked.set(siteId, await this.#workOut(siteId, request.days, book));
     const shortfalls: OrderShortfall[] = [];
     const additions: OrderAddition[] = [];
     const warnings = new Set<string>();
     for (const siteId of wanted) {
-      const proposal = await this.#runSite(actor, siteId, request.days, book);
+      // What another site turned out not to be able to buy for this one, this one buys itself.
+      const first = shortfalls.some((short) => short.siteId === siteId)
+        ? undefined
+        : worked.get(siteId);
+      const proposal = await this.#runSite(actor, siteId, request.days, book, first);
       shortfalls.push(...(proposal?.shortfalls ?? []));
       additions.push(...(proposal?.additions ?? []));
       for (const warning of proposal?.warnings ?? []) warnings.add(warning);
@@ -98,15 +114,31 @@ export class OrdersService {
     return { orders, shortfalls, additions, warnings: [...warnings] };
   }
 
-  async #runSite(actor: Actor, siteId: string, days: number, book: OrderBook) {
+  /** @returns null where the site has no plan to buy for */
+  async #workOut(siteId: string, days: number, book: OrderBook): Promise<WorkedOut | null> {
     const { work, clock, newId, solver } = this.#deps;
+    const input = await proposalInput(work.read, { siteId, book, now: clock.now(), days, newId });
+    return input && { input, proposal: await proposeOrders(input, solver) };
+  }
+
+  /** @param first - worked out already; it is tried first, and worked out anew where it does not stand */
+  async #runSite(
+    actor: Actor,
+    siteId: string,
+    days: number,
+    book: OrderBook,
+    first?: WorkedOut | null,
+  ): Promise<Proposal | null> {
     for (let tries = 0; tries < TRIES; tries += 1) {
-      const now = clock.now();
-      const input = await proposalInput(work.read, { siteId, book, now, days, newId });
-      if (!input) return null;
-      const proposal = await proposeOrders(input, solver);
-      if (await work.run((inside) => applyProposal(inside, input, proposal, actor.name)))
+      const made =
+        tries === 0 && first !== undefined ? first : await this.#workOut(siteId, days, book);
+      if (!made) return null;
+      const { input, proposal } = made;
+      if (
+        await this.#deps.work.run((inside) => applyProposal(inside, input, proposal, actor.name))
+      ) {
         return proposal;
+      }
     }
     throw new Refusal(
       'conflict',
