@@ -6,7 +6,7 @@ const one = (count: number, single: string, several: string): string =>
 export const betweenEn = {
   betweenNav: 'Between sites',
   betweenTitle: (site: string) => `Between sites: ${site}`,
-  betweenDays: (from: string, to: string) => `${from} to ${to}`,
+  daysShown: (from: string, to: string) => `${from} to ${to}`,
   comesHere: 'Comes here',
   leavesHere: 'Leaves here',
   comesNothing: 'Nothing is asked of other sites for these days.',
@@ -94,7 +94,7 @@ export const betweenEn = {
   endThis: 'End it today',
   endedNow: 'Ended. Every site makes its own from today.',
   whichComponent: 'Component',
-  forWhichSites: 'For which sites',
+  madeForSites: 'For which sites',
   whoMakesIt: 'Who makes it',
   iFixIt: 'I say who makes it',
   workItOut: 'Work out who makes it best',

@@ -8,7 +8,7 @@ const one = (count: number, single: string, several: string): string =>
 export const betweenIt: typeof betweenEn = {
   betweenNav: 'Tra le sedi',
   betweenTitle: (site) => `Tra le sedi: ${site}`,
-  betweenDays: (from, to) => `${from} – ${to}`,
+  daysShown: (from, to) => `${from} – ${to}`,
   comesHere: 'Arriva qui',
   leavesHere: 'Parte da qui',
   comesNothing: 'Per questi giorni non si chiede nulla alle altre sedi.',
@@ -95,7 +95,7 @@ export const betweenIt: typeof betweenEn = {
   endThis: 'Termina oggi',
   endedNow: 'Terminato. Da oggi ogni sede prepara per sé.',
   whichComponent: 'Componente',
-  forWhichSites: 'Per quali sedi',
+  madeForSites: 'Per quali sedi',
   whoMakesIt: 'Chi lo prepara',
   iFixIt: 'Dico io chi lo prepara',
   workItOut: 'Calcola chi lo prepara meglio',
