@@ -261,10 +261,13 @@ export const en = {
   wholeChain: 'From the guests down, figure by figure',
   changedElsewhere:
     'Somebody else changed this order meanwhile. Here is how it stands now; your change was not made.',
-  methodGap: (method: string, gap: string | null) =>
-    gap === null
-      ? `Packs chosen by ${method}.`
-      : `Packs chosen by ${method}; proven within ${gap} of the least cost.`,
+  methodGap: (method: string, gap: string | null) => {
+    const chosen =
+      method === 'habit'
+        ? 'Packs chosen by habit'
+        : 'Packs, suppliers and days chosen for least cost';
+    return gap === null ? `${chosen}.` : `${chosen}; proven within ${gap} of it.`;
+  },
 
   // Fridge
   fridgeTitle: 'Count the fridge',

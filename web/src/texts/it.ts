@@ -252,10 +252,13 @@ export const it: Texts = {
   wholeChain: 'Dagli ospiti in giù, cifra per cifra',
   changedElsewhere:
     'Qualcun altro ha cambiato questo ordine nel frattempo. Eccolo com’è ora; la propria modifica non è stata fatta.',
-  methodGap: (method, gap) =>
-    gap === null
-      ? `Confezioni scelte con ${method}.`
-      : `Confezioni scelte con ${method}; entro ${gap} dal costo minimo, dimostrato.`,
+  methodGap: (method, gap) => {
+    const chosen =
+      method === 'habit'
+        ? 'Confezioni scelte per abitudine'
+        : 'Confezioni, fornitori e giorni scelti per il costo minimo';
+    return gap === null ? `${chosen}.` : `${chosen}; entro ${gap} dal minimo, dimostrato.`;
+  },
 
   fridgeTitle: 'Contare il frigo',
   fridgeWords: 'Scrivere quanto ce n’è e andare avanti con Invio. Una riga vuota resta com’è.',
