@@ -48,6 +48,8 @@ const FOCUSED = `(() => {
 /** Goes on by Tab to what is called so; every stop on the way is marked and can be seen. */
 async function tabTo(name: string | RegExp): Promise<void> {
   const stops: Stop[] = [];
+  // While a page is still fetched Tab has nowhere to go on it, and runs out of the window.
+  await eventually(() => page.getByText('One moment…').count()).toBe(0);
   for (let presses = 0; presses < 70; presses += 1) {
     await page.keyboard.press('Tab');
     const stop = (await page.evaluate(FOCUSED)) as Stop;
