@@ -200,7 +200,11 @@ export function createOrdersRepository(db: Db): OrdersRepository {
       });
       return rows.map((row) => ({
         ...row,
-        shortfalls: fromJson<KeptOrderRun['shortfalls']>(row.shortfalls),
+        // Runs kept before dishes were named say nothing of them.
+        shortfalls: fromJson<KeptOrderRun['shortfalls']>(row.shortfalls).map((short) => ({
+          ...{ whole: false, dishes: [] },
+          ...short,
+        })),
         additions: fromJson<KeptOrderRun['additions']>(row.additions),
       }));
     },

@@ -86,10 +86,15 @@ describe("purchasing's morning in Chromium", () => {
     await page.getByRole('button', { name: 'Work out the orders' }).click();
     await page.getByRole('heading', { level: 3, name: 'Lakeside Dairy' }).first().waitFor();
     await page.getByRole('heading', { name: 'Cannot be bought in time' }).waitFor();
-    await page
-      .getByText(/of Flour short/)
+    const missing = page.getByRole('region', { name: 'Cannot be bought in time' });
+    await missing.getByText(/Flour: .+ short,/).click();
+    await missing
+      .getByText(/Nobody who delivers there sells it/)
       .first()
       .waitFor();
+    await missing.getByText('For Lemon tart').first().waitFor();
+    // Lemons, flour and tomorrow's butter: an entry each, however many days they are missing on.
+    expect(await missing.locator('.missing > li').count()).toBe(3);
     expect((await firstOrder()).deliveryDate.toISOString().slice(0, 10)).toBe('2026-03-12');
     await page.getByRole('heading', { level: 2, name: 'Delivery Thursday 12 March' }).waitFor();
     // The cutoff is Wednesday 14:00 in Rome, 13:00 UTC; it is Tuesday 05:30 UTC.

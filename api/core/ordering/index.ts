@@ -67,6 +67,8 @@ export type {
   OrderGrouping,
   PaidPrice,
 } from './order-views.ts';
+export { missingGoods } from './missing-goods.ts';
+export type { MissingGoods, MissingNeed } from './missing-goods.ts';
 export { RECEIVING_NOTICE, receiveDelivery } from './receiving.ts';
 export type { Receiving, ReceivingFinding, ReceivingRule } from './receiving.ts';
 export { receivingLimitC } from './receiving-limits.ts';

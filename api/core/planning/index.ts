@@ -3,6 +3,8 @@ export { planSite } from './plan-site.ts';
 export { planSiteTogether, planWithEffort } from './plan-site-together.ts';
 export type { PlanEffort, TogetherOptions } from './plan-site-together.ts';
 export { planQuantile } from './demand.ts';
+export { dishesBehind, dishOfPortions } from './dish-of-portions.ts';
+export type { DishNamed } from './dish-of-portions.ts';
 export { timesNodeOf } from './explain-times.ts';
 export { remediesFor, remedyEffect, shortOn, tightOf } from './remedies.ts';
 export type { RemedyEffect } from './remedies.ts';

@@ -170,6 +170,10 @@ export interface OrderShortfall {
   /** The first date on which the next delivery can be used. */
   readonly nextFrom: string | null;
   readonly message: string;
+  /** True when nothing of that day's need is there, on the shelf or due. */
+  readonly whole: boolean;
+  /** Dishes that the need goes into, as they were named then. */
+  readonly dishes: readonly { readonly id: string; readonly name: string }[];
 }
 
 /** An ingredient a sent order was to cover, bought with a later delivery because needs grew. */

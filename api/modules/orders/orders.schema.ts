@@ -124,20 +124,22 @@ export const OrderSchema = z
   })
   .meta({ id: 'Order' });
 
+const ShortfallSchema = z.object({
+  site: Named,
+  ingredient: Named,
+  amount: AmountOrZero,
+  certain: AmountOrZero,
+  needDate: z.string(),
+  reason: z.string(),
+  nextFrom: z.string().nullable(),
+  message: z.string(),
+  whole: z.boolean().describe('Nothing of that day’s need is there, on the shelf or due.'),
+  dishes: z.array(Named).describe('Dishes that the need goes into, as named then.'),
+});
+
 /** What a working-out could not buy, added to orders sent, and left out. */
 const outcomeShape = {
-  shortfalls: z.array(
-    z.object({
-      site: Named,
-      ingredient: Named,
-      amount: AmountOrZero,
-      certain: AmountOrZero,
-      needDate: z.string(),
-      reason: z.string(),
-      nextFrom: z.string().nullable(),
-      message: z.string(),
-    }),
-  ),
+  shortfalls: z.array(ShortfallSchema),
   additions: z.array(
     z.object({
       orderId: z.string(),
@@ -179,6 +181,20 @@ export const LastOrderRunsSchema = z
         ...outcomeShape,
       }),
     ),
+    missing: z
+      .array(
+        z.object({
+          ingredient: Named,
+          amount: AmountOrZero,
+          certain: AmountOrZero,
+          firstDate: z.string(),
+          lastDate: z.string(),
+          whole: z.boolean().describe('Nothing is there for the first date.'),
+          dishes: z.array(Named),
+          needs: z.array(ShortfallSchema.omit({ ingredient: true, dishes: true })),
+        }),
+      )
+      .describe('What cannot be bought, by ingredient: the soonest first, then the whole needs.'),
   })
   .meta({ id: 'LastOrderRuns' });
 

@@ -12,7 +12,7 @@ import { toRecord } from './order-record.ts';
 import { withValue } from './order-value.ts';
 import type { Order, OrderAddition } from './orders.ports.ts';
 import { packOfOffer, siteProblem } from './pack-problem.ts';
-import { shortfallOf } from './shortfalls.ts';
+import { shortfallsOf } from './shortfalls.ts';
 import type { Proposal, ProposalInput, ProposedOrder } from './proposal.ts';
 
 /** How long the choice of one part of a site's orders may be looked for. */
@@ -43,7 +43,7 @@ export async function proposeOrders(input: ProposalInput, solver: MilpSolver): P
   return {
     plan,
     orders: plan.orders.map((planned) => orderOf(input, planned, { plan, needs, additions })),
-    shortfalls: plan.shortfalls.map((short) => shortfallOf(input, short, today)),
+    shortfalls: shortfallsOf(input, plan.shortfalls, needs, today),
     additions,
     warnings,
   };

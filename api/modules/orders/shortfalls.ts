@@ -1,20 +1,55 @@
 import { availabilityFor } from '../../core/ordering/index.ts';
 import type { PackShortfall } from '../../core/ordering/index.ts';
+import { dishesBehind } from '../../core/planning/index.ts';
 import { orRefuse } from '../platform/index.ts';
 import { keepsDays, siteAvailability } from '../supply-terms/index.ts';
 
 import type { OrderShortfall } from './orders.ports.ts';
-import type { ProposalInput } from './proposal.ts';
+import type { BuyNeed, ProposalInput } from './proposal.ts';
+
+/** Part of a need that may be there and yet make nothing: crumbs of arithmetic. */
+const CRUMB_FRACTION = 1e-6;
+
+/** What cannot be bought, with the reason in words, whether anything of it is there, and the dishes. */
+export function shortfallsOf(
+  input: ProposalInput,
+  shortfalls: readonly PackShortfall[],
+  needs: ReadonlyMap<string, BuyNeed>,
+  today: string,
+): OrderShortfall[] {
+  const dishesOf = dishesBehind(input.planGraph);
+  const byPlace = new Map<string, BuyNeed[]>();
+  for (const need of needs.values()) {
+    const own = byPlace.get(placeOf(need.row));
+    if (own) own.push(need);
+    else byPlace.set(placeOf(need.row), [need]);
+  }
+  return shortfalls.map((short) => {
+    const own = byPlace.get(placeOf(short)) ?? [];
+    const wanted = own.reduce((sum, { row, safety }) => sum + row.quantity + safety, 0);
+    return {
+      ...shortfallOf(input, short, today),
+      whole: short.quantityBase >= wanted * (1 - CRUMB_FRACTION),
+      dishes: dishesOf(own.map(({ row }) => row.node)),
+    };
+  });
+}
+
+const placeOf = (need: {
+  readonly siteId: string;
+  readonly ingredientId: string;
+  readonly needDate: string;
+}): string => `${need.siteId}|${need.ingredientId}|${need.needDate}`;
 
 /**
  * A need that cannot be bought, with the reason in words. Where the ingredient itself cannot be had by
  * then (season, withdrawn, out of stock at everybody), that is said before cutoffs and deliveries.
  */
-export function shortfallOf(
+function shortfallOf(
   input: ProposalInput,
   short: PackShortfall,
   today: string,
-): OrderShortfall {
+): Omit<OrderShortfall, 'whole' | 'dishes'> {
   const { site, book } = input;
   const { siteId, ingredientId, needDate, quantityBase, certainBase } = short;
   const name = book.ingredients.get(ingredientId)?.name ?? ingredientId;

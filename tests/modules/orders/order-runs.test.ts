@@ -54,6 +54,42 @@ describe('the last working-out of orders', () => {
     expect(await lastRuns()).toMatchObject([{ shortfalls: [] }]);
   });
 
+  it('puts what is missing together by ingredient, with its days, its dishes and whether any is there', async () => {
+    await app().services.prep.workOut(LEAD, SITE, 7);
+    await app().database.prisma.stockLot.create({
+      data: {
+        id: 'lot_flour',
+        siteId: SITE,
+        itemKind: 'ingredient',
+        itemId: 'ing_flour',
+        quantity: 40,
+        madeAt: new Date('2026-03-09T08:00:00Z'),
+        useBy: new Date('2026-06-09T08:00:00Z'),
+        sourceKind: 'found',
+      },
+    });
+    const { shortfalls } = await run();
+    const { items, missing } = (await buyer().get('/v1/order-runs').expect(200)).body;
+    expect(items[0].shortfalls).toEqual(shortfalls);
+    expect(shortfalls.length).toBeGreaterThan(missing.length);
+    type Goods = Record<string, never> & { ingredient: { id: string } };
+    const of = (id: string) => missing.find((goods: Goods) => goods.ingredient.id === id);
+    const butter = of('ing_butter');
+    const own = shortfalls.filter((short: Goods) => short.ingredient.id === 'ing_butter');
+    expect(butter.needs.map((need: { needDate: string }) => need.needDate)).toEqual(
+      own.map((short: { needDate: string }) => short.needDate),
+    );
+    const sum = own.reduce(
+      (all: number, short: { amount: { value: number } }) => all + short.amount.value,
+      0,
+    );
+    expect(butter.amount.value).toBeCloseTo(sum, 6);
+    expect(butter).toMatchObject({ whole: true, dishes: [{ id: 'rcp_tart', name: 'Lemon tart' }] });
+    expect(butter.needs[0]).toMatchObject({ site: { id: SITE }, reason: 'no-pack' });
+    // Forty grams are there: less than a batch, but not nothing.
+    expect(of('ing_flour')).toMatchObject({ whole: false });
+  });
+
   it('says so when the plan is newer than the orders', async () => {
     await planAsksFor({ '2026-03-12': 600 });
     await run();
@@ -69,6 +105,6 @@ describe('the last working-out of orders', () => {
     expect(await lastRuns(app().as(chefOf('site_other')))).toEqual([]);
     const other = app().as(chefOf('site_other'));
     await other.get(`/v1/order-runs?siteId=${SITE}`).expect(404);
-    await buyer().get('/v1/order-runs?siteId=site_none').expect(200, { items: [] });
+    await buyer().get('/v1/order-runs?siteId=site_none').expect(200, { items: [], missing: [] });
   });
 });

@@ -19004,6 +19004,13 @@ export interface components {
                 reason: string;
                 nextFrom: string | null;
                 message: string;
+                /** @description Nothing of that day’s need is there, on the shelf or due. */
+                whole: boolean;
+                /** @description Dishes that the need goes into, as named then. */
+                dishes: {
+                    id: string;
+                    name: string;
+                }[];
             }[];
             additions: {
                 orderId: string;
@@ -19058,6 +19065,13 @@ export interface components {
                     reason: string;
                     nextFrom: string | null;
                     message: string;
+                    /** @description Nothing of that day’s need is there, on the shelf or due. */
+                    whole: boolean;
+                    /** @description Dishes that the need goes into, as named then. */
+                    dishes: {
+                        id: string;
+                        name: string;
+                    }[];
                 }[];
                 additions: {
                     orderId: string;
@@ -19085,6 +19099,37 @@ export interface components {
                     short: components["schemas"]["AmountOrZeroInput"];
                 }[];
                 warnings: string[];
+            }[];
+            /** @description What cannot be bought, by ingredient: the soonest first, then the whole needs. */
+            missing: {
+                ingredient: {
+                    id: string;
+                    name: string;
+                };
+                amount: components["schemas"]["AmountOrZeroInput"];
+                certain: components["schemas"]["AmountOrZeroInput"];
+                firstDate: string;
+                lastDate: string;
+                /** @description Nothing is there for the first date. */
+                whole: boolean;
+                dishes: {
+                    id: string;
+                    name: string;
+                }[];
+                needs: {
+                    site: {
+                        id: string;
+                        name: string;
+                    };
+                    amount: components["schemas"]["AmountOrZeroInput"];
+                    certain: components["schemas"]["AmountOrZeroInput"];
+                    needDate: string;
+                    reason: string;
+                    nextFrom: string | null;
+                    message: string;
+                    /** @description Nothing of that day’s need is there, on the shelf or due. */
+                    whole: boolean;
+                }[];
             }[];
         };
         OrderBodyInput: {
@@ -24160,6 +24205,13 @@ export interface components {
                 reason: string;
                 nextFrom: string | null;
                 message: string;
+                /** @description Nothing of that day’s need is there, on the shelf or due. */
+                whole: boolean;
+                /** @description Dishes that the need goes into, as named then. */
+                dishes: {
+                    id: string;
+                    name: string;
+                }[];
             }[];
             additions: {
                 orderId: string;
@@ -24214,6 +24266,13 @@ export interface components {
                     reason: string;
                     nextFrom: string | null;
                     message: string;
+                    /** @description Nothing of that day’s need is there, on the shelf or due. */
+                    whole: boolean;
+                    /** @description Dishes that the need goes into, as named then. */
+                    dishes: {
+                        id: string;
+                        name: string;
+                    }[];
                 }[];
                 additions: {
                     orderId: string;
@@ -24241,6 +24300,37 @@ export interface components {
                     short: components["schemas"]["AmountOrZero"];
                 }[];
                 warnings: string[];
+            }[];
+            /** @description What cannot be bought, by ingredient: the soonest first, then the whole needs. */
+            missing: {
+                ingredient: {
+                    id: string;
+                    name: string;
+                };
+                amount: components["schemas"]["AmountOrZero"];
+                certain: components["schemas"]["AmountOrZero"];
+                firstDate: string;
+                lastDate: string;
+                /** @description Nothing is there for the first date. */
+                whole: boolean;
+                dishes: {
+                    id: string;
+                    name: string;
+                }[];
+                needs: {
+                    site: {
+                        id: string;
+                        name: string;
+                    };
+                    amount: components["schemas"]["AmountOrZero"];
+                    certain: components["schemas"]["AmountOrZero"];
+                    needDate: string;
+                    reason: string;
+                    nextFrom: string | null;
+                    message: string;
+                    /** @description Nothing of that day’s need is there, on the shelf or due. */
+                    whole: boolean;
+                }[];
             }[];
         };
         OrderBody: {
