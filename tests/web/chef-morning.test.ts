@@ -1,8 +1,9 @@
 import { beforeAll, describe, expect, it } from 'vitest';
 import { SITE } from '../helpers/demo-site.ts';
 import { SYSTEM } from '../helpers/test-app.ts';
-import { inKitchen, kitchen, page } from './in-kitchen.ts';
+import { browser, inKitchen, kitchen, page } from './in-kitchen.ts';
 import {
+  MORNING,
   eventually,
   expectAccessible,
   expectFingerSized,
@@ -44,7 +45,11 @@ describe("a chef's morning in Chromium", () => {
       .evaluateAll((items) =>
         items.map((item) => (item as unknown as { dataset: { task: string } }).dataset.task),
       );
-    expect(shown).toEqual(planned.map((task) => task.id));
+    const now = planned.filter(({ startBy }) => startBy.getTime() <= Date.parse(MORNING) + 900_000);
+    const later = planned.filter((task) => !now.includes(task));
+    expect(shown).toEqual(
+      [...now, ...later.toSorted((a, b) => a.station.localeCompare(b.station))].map(({ id }) => id),
+    );
     const curd = await entry('Lemon curd').innerText();
     expect(curd).toMatch(/\d\d:\d\d/);
     expect(curd).toMatch(/\d(\.\d+)?\s(kg|g)/);
@@ -58,6 +63,40 @@ describe("a chef's morning in Chromium", () => {
     await expectAccessible(page);
     await expectFingerSized(page);
     await picture(page, 'list-tablet');
+  });
+
+  it('keeps every task where it is while somebody works, and brings forward what must be begun now', async () => {
+    const order = () =>
+      page
+        .locator('[data-task]')
+        .evaluateAll((items) =>
+          items.map((item) => (item as unknown as { dataset: { task: string } }).dataset.task),
+        );
+    const before = await order();
+    const planned = await tasks().findMany({ orderBy: { startBy: 'desc' } });
+    const last = planned.find(({ id }) => id === before.at(-1) || before.includes(id));
+    const due = new Date((last?.startBy.getTime() ?? 0) - 600_000);
+    const focused = () => page.evaluate('document.activeElement.getAttribute("aria-label")');
+    const link = page.locator(`[data-task="${last?.id}"] a`);
+    await link.focus();
+    const name = await focused();
+    // The page reads the clock when it is looked at again.
+    const lookAgain = () => page.evaluate('document.dispatchEvent(new Event("visibilitychange"))');
+    await browser.context.clock.setFixedTime(new Date(due.getTime() - 2));
+    await page.keyboard.press('Shift');
+    await browser.context.clock.setFixedTime(due);
+    await lookAgain();
+    expect(await order()).toEqual(before);
+    await browser.context.clock.setFixedTime(new Date(due.getTime() + 120_000));
+    await lookAgain();
+    const now = page.getByRole('region', { name: /^Start now/ });
+    await now.locator(`[data-task="${last?.id}"]`).waitFor();
+    expect(await now.locator('[data-task]').count()).toBe(before.length);
+    expect(await focused()).toBe(name);
+    await browser.context.clock.setFixedTime(MORNING);
+    await page.reload();
+    await entry('Lemon curd').waitFor();
+    expect(await order()).toEqual(before);
   });
 
   it('filters by station, and remembers which station this tablet stands at', async () => {

@@ -9,6 +9,7 @@ export { timesNodeOf } from './explain-times.ts';
 export { remediesFor, remedyEffect, shortOn, tightOf } from './remedies.ts';
 export type { RemedyEffect } from './remedies.ts';
 export type { Missing, Remedy, RemedyKind } from './remedy.ts';
+export { BEGIN_NOW_MIN, beginNowFrom, sectionOrder, sectionOrderAt } from './section-order.ts';
 export { VersionsByDate } from './item-order.ts';
 export type {
   ComponentPar,

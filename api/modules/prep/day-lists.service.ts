@@ -1,5 +1,6 @@
 import { createHash } from 'node:crypto';
 import { addDays } from '../../core/calendar/index.ts';
+import { BEGIN_NOW_MIN, beginNowFrom, sectionOrder } from '../../core/planning/index.ts';
 import { siteDate } from '../forecasts/index.ts';
 import { notFound, requireSite } from '../platform/index.ts';
 import type {
@@ -15,10 +16,11 @@ import type { DayListsRepository, PrepWork } from './prep.ports.ts';
 import { readList } from './read-list.ts';
 import { waitsFor } from './waits-for.ts';
 
+const WRITERS = [toPrepListBody, toPlanBody, toTaskBody, waitsFor, sectionOrder, beginNowFrom];
 /** Changes with the text of what writes a list, so that a newer version writes the kept ones anew. */
 const formFor = (kind: 'today' | 'another day'): string =>
   createHash('sha256')
-    .update([toPrepListBody, toPlanBody, toTaskBody, waitsFor, SAFETY_NOTICE, kind].join('\n'))
+    .update([...WRITERS, BEGIN_NOW_MIN, SAFETY_NOTICE, kind].join('\n'))
     .digest('hex')
     .slice(0, 12);
 /** Today's list also has what was begun days ago, so that one kept as tomorrow's does not serve after midnight. */

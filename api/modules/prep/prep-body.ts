@@ -1,5 +1,5 @@
 import type { z } from 'zod';
-import type { PlannedTask } from '../../core/planning/index.ts';
+import { beginNowFrom, sectionOrder, type PlannedTask } from '../../core/planning/index.ts';
 import type { IngredientNeedRow, PrepPlan, PrepTask } from './prep.ports.ts';
 import type { PlanSchema, PrepListSchema, TaskSchema } from './prep.schema.ts';
 import type { PrepList } from './read-list.ts';
@@ -162,8 +162,9 @@ export function toPrepListBody(list: PrepList): z.infer<typeof PrepListSchema> {
     date,
     plan: { id: plan.id, workedOutAt: body.workedOutAt },
     services: body.services.filter((service) => service.serviceDate === date),
-    tasks: list.tasks.map((task) => ({
+    tasks: sectionOrder(list.tasks).map((task) => ({
       ...toTaskBody(task, names, list.versionNumbers, plan.summary.stockUses),
+      beginNowFrom: beginNowFrom(task).toISOString(),
       waitsFor: waitsFor(task, list.tasks, runIdFromNode).map((before) => ({
         taskId: before.id,
         component: named(names, before.recipeId),

@@ -1,4 +1,5 @@
 import { displayAmount } from '../../core/quantity/index.ts';
+import { sectionOrderAt } from '../../core/planning/index.ts';
 import type { CalendarEntry, CsvCell } from '../../core/exports/index.ts';
 import type { PrepTask } from './prep.ports.ts';
 import type { PrepList } from './read-list.ts';
@@ -24,6 +25,7 @@ function onSiteClock(at: Date, zone: string): string {
 }
 
 export const TASK_HEADER = [
+  'begin_now',
   'date',
   'station',
   'start_by',
@@ -39,9 +41,18 @@ export const TASK_HEADER = [
   'task_id',
 ] as const;
 
-/** One row a task, in the order they were given; times on the site's clock, amounts as they are. */
-export function taskCells(list: PrepList, tasks: readonly PrepTask[]): CsvCell[][] {
-  return tasks.map((task) => [
+/**
+ * One row a task: what must be begun now first, then day by day, by station and time; times on the
+ * site's clock, amounts as they are.
+ * @param now the instant of the file, and the date it is at the site then
+ */
+export function taskCells(
+  list: PrepList,
+  tasks: readonly PrepTask[],
+  now: { readonly at: Date; readonly date: string },
+): CsvCell[][] {
+  return sectionOrderAt(tasks, now.at, now.date).map(({ task, beginNow }) => [
+    beginNow ? 'now' : '',
     task.makeDate,
     task.station,
     onSiteClock(task.startBy, list.zone),

@@ -112,7 +112,7 @@ export function prepViewsRoutes(views: PrepViewsService): FastifyPluginAsyncZod 
         return reply
           .type('text/csv; charset=utf-8; header=present')
           .header('content-disposition', `attachment; filename="prep-${found.from}.csv"`)
-          .send(toCsv(TASK_HEADER, taskCells(found.list, found.tasks)));
+          .send(toCsv(TASK_HEADER, taskCells(found.list, found.tasks, found.now)));
       },
     );
 

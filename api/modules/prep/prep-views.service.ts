@@ -45,10 +45,10 @@ export interface PullList {
 
 /** The plan of a site seen otherwise than as one day's list. */
 export class PrepViewsService {
-  readonly #deps: Pick<PrepDependencies, 'work'>;
+  readonly #deps: Pick<PrepDependencies, 'work' | 'clock'>;
   readonly #prep: PrepService;
 
-  constructor(deps: Pick<PrepDependencies, 'work'>, prep: PrepService) {
+  constructor(deps: Pick<PrepDependencies, 'work' | 'clock'>, prep: PrepService) {
     this.#deps = deps;
     this.#prep = prep;
   }
@@ -63,10 +63,13 @@ export class PrepViewsService {
     readonly list: PrepList;
     readonly from: string;
     readonly tasks: readonly PrepTask[];
+    /** When they were read, and the date at the site then. */
+    readonly now: { readonly at: Date; readonly date: string };
   }> {
     if (days < 1 || days > MOST_DAYS) {
       throw invalid('/days', `Ask for 1 to ${MOST_DAYS} days.`);
     }
+    const at = this.#deps.clock.now();
     const list = await this.#prep.list(actor, siteId, from);
     const last = addDays(list.date, days - 1);
     const { prep } = this.#deps.work.read;
@@ -79,6 +82,7 @@ export class PrepViewsService {
       list: { ...list, names: new Map([...list.names, ...others]) },
       from: list.date,
       tasks,
+      now: { at, date: siteDate(at, list.zone) },
     };
   }
 

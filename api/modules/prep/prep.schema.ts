@@ -184,20 +184,28 @@ export const PrepListSchema = z
     date: z.string(),
     plan: z.object({ id: z.string(), workedOutAt: z.string() }),
     services: z.array(ServiceSummarySchema),
-    tasks: z.array(
-      TaskSchema.extend({
-        waitsFor: z
-          .array(
-            z.object({
-              taskId: z.string(),
-              component: z.object({ id: z.string(), name: z.string() }),
-              readyBy: z.string(),
-              started: z.boolean(),
-            }),
-          )
-          .meta({ description: 'Tasks of this list that must be ready before it is begun.' }),
-      }).meta({ id: 'PrepListTask' }),
-    ),
+    tasks: z
+      .array(
+        TaskSchema.extend({
+          beginNowFrom: z.string().meta({
+            description: 'From this instant on a task to do goes before those of its station.',
+          }),
+          waitsFor: z
+            .array(
+              z.object({
+                taskId: z.string(),
+                component: z.object({ id: z.string(), name: z.string() }),
+                readyBy: z.string(),
+                started: z.boolean(),
+              }),
+            )
+            .meta({ description: 'Tasks of this list that must be ready before it is begun.' }),
+        }).meta({ id: 'PrepListTask' }),
+      )
+      .meta({
+        description:
+          'By station, then by start. Neither a tick nor another plan moves a task whose own station and start stand.',
+      }),
     useFirst: z.array(UseFirstSchema),
     shortages: z.array(ShortageSchema),
     /** What people or equipment leave little or no room for on this day. */

@@ -19802,6 +19802,8 @@ export interface components {
             doneBy: string | null;
             reason: string | null;
             rev: number;
+            /** @description From this instant on a task to do goes before those of its station. */
+            beginNowFrom: string;
             /** @description Tasks of this list that must be ready before it is begun. */
             waitsFor: {
                 taskId: string;
@@ -19824,6 +19826,7 @@ export interface components {
                 workedOutAt: string;
             };
             services: components["schemas"]["PlannedServiceInput"][];
+            /** @description By station, then by start. Neither a tick nor another plan moves a task whose own station and start stand. */
             tasks: components["schemas"]["PrepListTaskInput"][];
             useFirst: components["schemas"]["UseFirstInput"][];
             shortages: components["schemas"]["ShortageInput"][];
@@ -25003,6 +25006,8 @@ export interface components {
             doneBy: string | null;
             reason: string | null;
             rev: number;
+            /** @description From this instant on a task to do goes before those of its station. */
+            beginNowFrom: string;
             /** @description Tasks of this list that must be ready before it is begun. */
             waitsFor: {
                 taskId: string;
@@ -25025,6 +25030,7 @@ export interface components {
                 workedOutAt: string;
             };
             services: components["schemas"]["PlannedService"][];
+            /** @description By station, then by start. Neither a tick nor another plan moves a task whose own station and start stand. */
             tasks: components["schemas"]["PrepListTask"][];
             useFirst: components["schemas"]["UseFirst"][];
             shortages: components["schemas"]["Shortage"][];

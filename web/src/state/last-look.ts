@@ -7,6 +7,8 @@ interface SeenTask {
   readonly id: string;
   readonly name: string;
   readonly amount: Amount;
+  /** Missing in what an earlier version of the page kept. */
+  readonly startBy?: string;
 }
 interface Look {
   readonly at: number;
@@ -18,6 +20,8 @@ export interface LookChange {
   readonly name: string;
   readonly from: Amount | null;
   readonly to: Amount | null;
+  /** Set when it is to be begun at another time than then. */
+  readonly moved: { readonly from: string; readonly to: string } | null;
 }
 export interface LookDifference {
   readonly at: number;
@@ -25,16 +29,24 @@ export interface LookDifference {
 }
 
 const keyOf = (list: PrepList): string => `look ${list.site.id} ${list.date}`;
-const seenOf = (list: PrepList): SeenTask[] =>
+const seenOf = (list: PrepList): (SeenTask & { startBy: string })[] =>
   list.tasks.map((task) => ({
     id: task.id,
     name: task.component.name,
     amount: task.toMake.amount,
+    startBy: task.startBy,
   }));
 
 /** Takes the list as seen. */
 export async function look(list: PrepList): Promise<void> {
   await keep('answers', keyOf(list), { at: Date.now(), tasks: seenOf(list) } satisfies Look);
+}
+
+/** A start that shifts by less is the same to a cook. */
+const SAME_TIME_MS = 10 * 60_000;
+function movedFrom(from: string | undefined, to: string): LookChange['moved'] {
+  if (from === undefined) return null;
+  return Math.abs(Date.parse(from) - Date.parse(to)) < SAME_TIME_MS ? null : { from, to };
 }
 
 /** What is otherwise than when it was last seen; null when it is seen for the first time. */
@@ -46,11 +58,12 @@ export async function sinceLastLook(list: PrepList): Promise<LookDifference | nu
   for (const task of seenOf(list)) {
     const old = before.get(task.id);
     before.delete(task.id);
-    if (old?.amount.value === task.amount.value) continue;
-    changes.push({ id: task.id, name: task.name, from: old?.amount ?? null, to: task.amount });
+    const moved = movedFrom(old?.startBy, task.startBy);
+    if (old?.amount.value === task.amount.value && moved === null) continue;
+    changes.push({ ...task, from: old?.amount ?? null, to: task.amount, moved });
   }
   for (const { id, name, amount } of before.values()) {
-    changes.push({ id, name, from: amount, to: null });
+    changes.push({ id, name, from: amount, to: null, moved: null });
   }
   return { at: last.at, changes };
 }
