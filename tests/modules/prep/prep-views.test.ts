@@ -1,6 +1,6 @@
 import { parse } from 'csv-parse/sync';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { fillKitchen, SERVICE, SITE } from '../../helpers/demo-site.ts';
+import { fillKitchen, SITE } from '../../helpers/demo-site.ts';
 import { chefOf, PURCHASING, startTestApp, type TestApp } from '../../helpers/test-app.ts';
 
 // The kitchen of demo-site, planned for a week; the curd sets for six hours.
@@ -131,29 +131,6 @@ describe('files of the list', () => {
     expect(head).toEqual(['station', 'component', 'unit', ...dates]);
   });
 
-  it('put first, and mark, what must be begun at that moment; then day by day, by station and time', async () => {
-    const csv = async (): Promise<Record<string, string>[]> =>
-      parse((await test.as(chef).get(`${at}/prep-list.csv?from=2026-03-10&days=3`)).text, {
-        columns: true,
-      });
-    const { tasks } = await listOf('2026-03-10');
-    const last = tasks.toSorted((a, b) => a.startBy.localeCompare(b.startBy)).at(-1);
-    test.clock.set(last?.startBy ?? '');
-    try {
-      const rows = await csv();
-      const now = rows.filter((row) => row.begin_now === 'now');
-      expect(now.map((row) => row.task_id).sort()).toEqual(tasks.map(({ id }) => id).sort());
-      expect(rows.slice(0, now.length)).toEqual(now);
-      const later = rows
-        .slice(now.length)
-        .map((row) => `${row.date} ${row.station} ${row.start_by}`);
-      expect(later.length).toBeGreaterThan(1);
-      expect(later).toEqual([...later].sort());
-    } finally {
-      test.clock.set('2026-03-10T05:30:00Z');
-    }
-  });
-
   it('carry what is to be made as a calendar that RFC 5545 allows', async () => {
     const { text, headers } = await test
       .as(chef)
@@ -175,65 +152,6 @@ describe('files of the list', () => {
 });
 
 describe('the day’s list', () => {
-  it('is by station and time, and says from when each task goes before the others', async () => {
-    for (const date of dates) {
-      const tasks = (await listOf(date)).tasks as (Task & {
-        station: string;
-        beginNowFrom: string;
-      })[];
-      const keys = tasks.map(({ station, startBy }) => `${station} ${startBy}`);
-      expect(keys).toEqual([...keys].sort());
-      expect(
-        tasks.map(({ beginNowFrom, startBy }) => Date.parse(startBy) - Date.parse(beginNowFrom)),
-      ).toEqual(tasks.map(() => 15 * 60_000));
-    }
-  });
-
-  it('does not reorder what did not move when it is asked for again, ticked or planned again', async () => {
-    type Placed = Task & { station: string };
-    const date = '2026-03-11';
-    const read = async () => (await listOf(date)).tasks as Placed[];
-    const places = (tasks: Placed[]) =>
-      new Map(tasks.map(({ id, station, startBy }) => [id, `${station} ${startBy}`]));
-    let before = await read();
-    expect(before.length).toBeGreaterThan(1);
-    const covers = (booked: number) =>
-      test.database.prisma.coversSnapshot.create({
-        data: {
-          id: `snap_more_${booked}`,
-          siteId: SITE,
-          serviceId: SERVICE,
-          serviceDate: new Date(`${date}T00:00:00Z`),
-          takenAt: new Date(`2026-03-10T05:${booked % 60}:00Z`),
-          booked,
-        },
-      });
-    const changes: readonly (() => Promise<unknown>)[] = [
-      () => Promise.resolve(),
-      () => test.as(chef).post(`/v1/prep-tasks/${before[0]?.id}/start`).expect(200),
-      () => test.as(chef).post(`/v1/prep-tasks/${before[0]?.id}/undo`).expect(200),
-      () => test.services.prep.workOut(chef, SITE, 7),
-      async () => {
-        await covers(70);
-        await test.services.prep.workOut(chef, SITE, 7);
-      },
-    ];
-    let stood = 0;
-    for (const change of changes) {
-      await change();
-      const after = await read();
-      const was = places(before);
-      const stands = new Set(
-        [...places(after)].filter(([id, place]) => was.get(id) === place).map(([id]) => id),
-      );
-      const orderOf = (tasks: Placed[]) => tasks.map(({ id }) => id).filter((id) => stands.has(id));
-      expect(orderOf(after)).toEqual(orderOf(before));
-      stood += stands.size;
-      before = after;
-    }
-    expect(stood).toBeGreaterThan(changes.length);
-  });
-
   it('says what is tight on that day and how much the plan could still save', async () => {
     const plan = await test.services.prep.currentPlan(chef, SITE);
     const { body } = await test.as(chef).get(`${at}/prep-list?date=2026-03-11`).expect(200);
