@@ -30,6 +30,12 @@ export function number(value: number, digits: number): string {
   }).format(value);
 }
 
+/** A share as a percentage, as the language writes it. */
+export const percent = (share: number, digits = 0): string =>
+  new Intl.NumberFormat(locale(), { style: 'percent', maximumFractionDigits: digits }).format(
+    share,
+  );
+
 /** A share that says which way: +12 %, −3 %. */
 export const signedShare = (share: number): string =>
   new Intl.NumberFormat(locale(), {

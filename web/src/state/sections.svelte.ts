@@ -1,4 +1,5 @@
 import type { PrepList } from '../api/types.ts';
+import { grouped } from '../show/grouped.ts';
 import { isOpen, seen, type SeenTask } from './tasks.svelte.ts';
 
 // A day's tasks in the groups a section works through: what must be begun now, each station, and
@@ -17,41 +18,36 @@ export interface Section {
 }
 
 export class DaySections {
-  #groups = $state.raw<ReadonlyMap<string, Group>>(new Map());
+  #groups = $state.raw<Readonly<Record<string, Group>>>({});
   /** When the groups were last made, in milliseconds. */
   madeAt = $state(0);
 
   /** Makes the groups anew, from what holds now. */
   regroup(list: PrepList, now: number, today: string): void {
-    this.#groups = new Map(list.tasks.map((task) => [task.id, groupOf(task, list, now, today)]));
+    this.#groups = {};
+    this.add(list, now, today);
     this.madeAt = now;
   }
 
   /** Gives a group to what is new on the list; everything else keeps its own. */
   add(list: PrepList, now: number, today: string): void {
-    this.#groups = new Map(
-      list.tasks.map((task) => [
-        task.id,
-        this.#groups.get(task.id) ?? groupOf(task, list, now, today),
-      ]),
+    this.#groups = Object.fromEntries(
+      list.tasks.map((task) => [task.id, this.#groups[task.id] ?? groupOf(task, list, now, today)]),
     );
   }
 
   /** The groups that have tasks; the order within a station is that of the list. */
   of(tasks: readonly ListTask[]): readonly Section[] {
-    const group = (task: ListTask): Group => this.#groups.get(task.id) ?? 'station';
+    const group = (task: ListTask): Group => this.#groups[task.id] ?? 'station';
     const entry = (task: ListTask) => ({ task, seen: seen(task) });
     const inGroup = (wanted: Group) => tasks.filter((task) => group(task) === wanted);
-    const stations = [...new Set(inGroup('station').map(({ station }) => station))];
     return [
       { key: 'now', group: 'now', station: null, entries: byStart(inGroup('now')).map(entry) },
-      ...stations.map((station) => ({
+      ...grouped(inGroup('station'), ({ station }) => station).map(([station, own]) => ({
         key: `at ${station}`,
         group: 'station' as const,
         station,
-        entries: inGroup('station')
-          .filter((task) => task.station === station)
-          .map(entry),
+        entries: own.map(entry),
       })),
       {
         key: 'finished',

@@ -48,6 +48,7 @@ export const viewsEn = {
   helpKitchen: (site: string, what: string) => `${site} makes ${what} of it`,
   helpMoreWork: (minutes: number) => `About ${minutes} minutes more work there.`,
   tightTitle: 'Tight',
+  solutionBest: 'No other choice of batches would save work in this plan.',
   solutionWords: (gap: string) =>
     `Another choice of batches could save at most ${gap} of the work in this plan.`,
 };

@@ -50,6 +50,7 @@ export const viewsIt: typeof viewsEn = {
   helpKitchen: (site, what) => `${site} ne prepara ${what}`,
   helpMoreWork: (minutes) => `Circa ${minutes} minuti di lavoro in più lì.`,
   tightTitle: 'Stretto',
+  solutionBest: 'Nessun’altra scelta delle dosi farebbe risparmiare lavoro in questo piano.',
   solutionWords: (gap) =>
     `Un’altra scelta delle dosi potrebbe risparmiare al massimo il ${gap} del lavoro di questo piano.`,
 };
