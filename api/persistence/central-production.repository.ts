@@ -212,6 +212,18 @@ export function createCentralProductionRepository(db: Db): CentralProductionRepo
       });
       return rows.map(toTransfer);
     },
+    async goodsToCome(toSiteId) {
+      const rows = await db.goodsCarry.findMany({
+        where: { toSiteId, status: 'planned' },
+        orderBy: [{ tripDate: 'asc' }, { id: 'asc' }],
+      });
+      return rows.map(({ fromSiteId, tripDate, ingredientId, quantity }) => ({
+        fromSiteId,
+        tripDate: toServiceDate(tripDate),
+        ingredientId,
+        quantity,
+      }));
+    },
     async insertTransfers(transfers) {
       for (const chunk of inChunks(transfers, 200)) {
         await db.transfer.createMany({ data: chunk.map(transferData) });

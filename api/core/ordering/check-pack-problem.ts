@@ -86,6 +86,8 @@ function* checks(problem: PackProblem): Generator<Result<unknown>> {
     yield checkAmount(route.costPerTrip, ['transfers', i, 'costPerTrip']);
     const message = 'Handling takes a whole number of days.';
     yield checkRange(route.handlingDays ?? 0, ['transfers', i, 'handlingDays'], message, 30);
+    const massMessage = 'What a trip can take is zero or more.';
+    yield checkRange(route.massLimitG ?? 0, ['transfers', i, 'massLimitG'], massMessage);
     for (const date of route.tripDates) yield checkDate(date, ['transfers', i, 'tripDates']);
     if (route.fromSiteId === route.toSiteId) {
       yield err(

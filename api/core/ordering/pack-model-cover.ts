@@ -219,6 +219,30 @@ export function addFlows(
   return { flows, shortages };
 }
 
+/** What goes on a trip weighs no more than it can take, over all ingredients together. */
+export function addTripLimits(
+  builder: MilpBuilder,
+  flows: readonly Flow[],
+  tripSwitch: ReadonlyMap<number, number>,
+): void {
+  const byTrip = new Map<Trip, Term[]>();
+  for (const { variable, lot, trip, unitBase } of flows) {
+    const { massLimitG } = trip.route;
+    if (massLimitG === undefined) continue;
+    // In hundredths of what the trip takes, so that the row is well scaled.
+    const mass = (100 * unitBase * (lot.offer.massPerBaseG ?? 0)) / massLimitG;
+    const terms = byTrip.get(trip);
+    if (terms) terms.push([variable, mass]);
+    else byTrip.set(trip, [[variable, mass]]);
+  }
+  for (const [trip, loads] of byTrip) {
+    const goes = tripSwitch.get(trip.index);
+    if (goes === undefined) continue;
+    const terms: Term[] = [...loads, [goes, -100]];
+    builder.addRow({ name: `mass ${trip.index}`, terms, lower: -Infinity, upper: 0 });
+  }
+}
+
 function addTrip(builder: MilpBuilder, trip: Trip, tripSwitch: Map<number, number>): number {
   const cost = Number(trip.route.costPerTrip);
   const name = `trip ${trip.index}`;

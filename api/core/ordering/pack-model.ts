@@ -4,6 +4,7 @@ import { belowMinimumCost } from './pack-network.ts';
 import type { NeedGroup, PackLot, PackNetwork } from './pack-network.ts';
 import {
   addFlows,
+  addTripLimits,
   addStretchRows,
   addLaterUse,
   pushTerm,
@@ -34,8 +35,8 @@ export interface PackModel {
  * Least-cost packs as a mixed-integer model: whole packs per lot (one price tier at a time), an
  * order switch per delivery whose supplier asks a minimum or a charge, and cover of the needs in date:
  * by stretches of needs where that is enough, else by flows from lots to needs (goods carried between
- * sites, or that the supplier is short of). Leftovers that will be used in date after the horizon come off the
- * cost; each lot's are limited by its last day, all of an ingredient by the use a day.
+ * sites, or that the supplier is short of or a trip has no room for). Leftovers that will be used in
+ * date after the horizon come off the cost; each lot's are limited by its last day, all of an ingredient by the use a day.
  *
  * Source: integer programming of lot sizes with all-units discounts and fixed charges, textbook
  * form (Nemhauser & Wolsey, Integer and Combinatorial Optimization, 1988; from memory).
@@ -68,9 +69,10 @@ export function buildPackModel(network: PackNetwork, groups: readonly NeedGroup[
   for (const group of groups) {
     const unit = unitBase(group.ingredientId);
     const price = network.unitPrice.get(group.ingredientId)?.toNumber() ?? 0;
-    const scarce = [...group.lots, ...group.carried.map((c) => c.lot)].some(
-      (lot) => lot.offer.maxPacks !== undefined,
-    );
+    const scarce =
+      [...group.lots, ...group.carried.map((c) => c.lot)].some(
+        (lot) => lot.offer.maxPacks !== undefined,
+      ) || group.carried.some(({ trip }) => trip.route.massLimitG !== undefined);
     const context = { network, builder, group, unit, byLot, supply };
     const later = addLaterUse(context, price);
     for (const [index, variable] of later) pushTerm(supply, index, [variable, 1]);
@@ -82,6 +84,7 @@ export function buildPackModel(network: PackNetwork, groups: readonly NeedGroup[
     flows.push(...added.flows);
     shortages.push(...added.shortages);
   }
+  addTripLimits(builder, flows, tripSwitch);
   for (const [index, used] of supply) {
     const own = byLot.get(index);
     if (!own) continue;

@@ -177,6 +177,11 @@ export function servesOn(lot: PackLot, fromDay: number, day: number): boolean {
   return fromDay <= day && day <= lot.lastDay;
 }
 
+/** Whether anything of an offer could go on the trip: with a limit of mass its own must be known. */
+function fitsTrip({ massPerBaseG }: PackOffer, { route: { massLimitG } }: Trip): boolean {
+  return massLimitG === undefined || (massLimitG > 0 && massPerBaseG !== undefined);
+}
+
 /**
  * Lays out which packs of which delivery can serve which need, by arrival and shelf life, and
  * names the needs that nothing can serve. The problem must have passed checkPackProblem.
@@ -263,7 +268,9 @@ export function buildNetwork(problem: PackProblem): PackNetwork {
         lotsAt(trip.route.fromSiteId, ingredientId)
           .filter(
             (lot) =>
-              lot.usableDay <= trip.leavesDay && allowed(siteId, lot.offer, lot.slot.deliveryDate),
+              lot.usableDay <= trip.leavesDay &&
+              fitsTrip(lot.offer, trip) &&
+              allowed(siteId, lot.offer, lot.slot.deliveryDate),
           )
           .map((lot) => ({ lot, trip })),
       );

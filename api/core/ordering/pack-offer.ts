@@ -29,6 +29,8 @@ export interface PackOffer {
   readonly fromDate?: ServiceDate;
   readonly toDate?: ServiceDate;
   readonly gtin?: string;
+  /** Mass of a base unit, g. Without it the goods go on no trip that has a limit of mass. */
+  readonly massPerBaseG?: number;
   /** The pack the kitchen orders by habit; at most one an ingredient. */
   readonly isDefault?: boolean;
 }
@@ -79,6 +81,8 @@ export interface TransferRoute {
   /** Decimal text per trip that carries anything. */
   readonly costPerTrip: string;
   readonly handlingDays?: number;
+  /** Most goods that each of the trips can still take, g; no limit when left out. */
+  readonly massLimitG?: number;
 }
 
 /** Weights of the choice that are no invoice; our own settings, no source. */

@@ -85,6 +85,14 @@ export interface CentralProduction extends ProductionInput {
   readonly rev: number;
 }
 
+/** Goods of a joint purchase on a trip: they take of what it carries. */
+export interface GoodsOnTrip {
+  readonly fromSiteId: string;
+  readonly tripDate: string;
+  readonly ingredientId: string;
+  readonly quantity: number;
+}
+
 export interface CentralProductionRepository {
   /** Waits until nobody else changes who makes what; held until the transaction ends. */
   lockRules(): Promise<void>;
@@ -116,6 +124,8 @@ export interface CentralProductionRepository {
   coming(toSiteId: string): Promise<readonly Transfer[]>;
   /** Those of a site, either way, that leave or arrive between two instants; dropped ones left out. */
   ofSite(siteId: string, from: Date, to: Date): Promise<readonly Transfer[]>;
+  /** Goods bought at other sites that are planned to be carried to a site, in base units. */
+  goodsToCome(toSiteId: string): Promise<readonly GoodsOnTrip[]>;
   insertTransfers(transfers: readonly Transfer[]): Promise<void>;
   /** @returns false when it was not in that state any more */
   moveTransfer(id: string, from: TransferStatus, change: TransferChange): Promise<boolean>;

@@ -2,7 +2,7 @@ export * from './central-production.ports.ts';
 export * from './transfers.ports.ts';
 export { ProductionsService, type NamedProduction } from './productions.service.ts';
 export { ProductionParams, ProductionSchema } from './central-production.schema.ts';
-export { containerMassG, makesFor } from './judge-production.ts';
+export { makesFor, massOf } from './judge-production.ts';
 export { datesMeet, isAlive, standingPlace } from './standing-place.ts';
 export {
   transferDays,

@@ -110,8 +110,11 @@ function containerOf(input: ProductionInput, item: StockItem): number {
   throw invalid('/container/amount/value', 'A full container holds something.');
 }
 
-/** Contents of a full container, g; null where nothing says what the item weighs. */
-export function containerMassG(containerQuantity: number, { measures }: StockItem): number | null {
+/** Mass of a quantity in base units, g; null where nothing says what the item weighs. */
+export function massOf(
+  containerQuantity: number,
+  { measures }: Pick<StockItem, 'measures'>,
+): number | null {
   const { baseUnit, pieceMassG, densityGPerMl } = measures;
   if (baseUnit === 'g') return containerQuantity;
   const factor = baseUnit === 'ml' ? densityGPerMl : pieceMassG;
@@ -144,7 +147,7 @@ function checkRoutes(
     }
     for (const { massLimitG } of reached) {
       if (massLimitG === null) continue;
-      const mass = containerMassG(containerQuantity, item);
+      const mass = massOf(containerQuantity, item);
       if (mass === null) {
         throw invalid(
           '/container/amount',

@@ -141,6 +141,29 @@ export function carriedNeeds(input: ProposalInput, today: string): CarriedNeeds 
   return { needs, buyNeeds, transfers: [...trips.values()] };
 }
 
+/**
+ * What a site still has to buy for carries that stand, as needs of its own on the last day before
+ * each trip: whichever way the rest is bought, these goods go as they were decided.
+ */
+export function needsSetAside(input: ProposalInput, today: string): IngredientNeed[] {
+  return carriesOut(input, today).flatMap((carry) =>
+    carry.uses.flatMap((use): IngredientNeed[] => {
+      const open = use.quantity - heldFor(carry, use.needDate, input.holdingOrders);
+      if (open <= CRUMB) return [];
+      return [
+        {
+          ingredientId: carry.ingredientId,
+          siteId: input.site.id,
+          needDate: addDays(carry.tripDate, -1),
+          quantityBase: open,
+          certainBase: Math.min(open, use.certain),
+          refs: [{ nodeId: nodeOf(carry, use.needDate) }],
+        },
+      ];
+    }),
+  );
+}
+
 /** The plan's graph with a leaf for each need of another site that is bought here. */
 export function withCarriedNodes(
   graph: ExplanationGraph,

@@ -1,5 +1,10 @@
 import { addDays } from '../../core/calendar/index.ts';
-import type { PackPlan, PackProblem, PlannedLine } from '../../core/ordering/index.ts';
+import type {
+  PackPlan,
+  PackProblem,
+  PlannedLine,
+  PlannedOrder,
+} from '../../core/ordering/index.ts';
 import type { CarryUse, JointOrder, JointPlans } from './joint-purchases.ports.ts';
 import { packOfOffer } from './pack-problem.ts';
 
@@ -28,70 +33,114 @@ function sitesOf(line: PlannedLine) {
   return [...bySite].map(([siteId, quantity]) => ({ siteId, quantity }));
 }
 
+/** A trip with what it takes of a line's goods, in the terms of a carry. */
+interface LoadedTrip {
+  readonly tripDate: string;
+  readonly usableFrom: string;
+  readonly cost: string;
+  /** Base units that are not given to a use yet. */
+  left: number;
+}
+
+/** Less of a load than this part is what is left of adding and taking decimals. */
+const CRUMB_FRACTION = 1e-5;
+
 /**
- * What goes from site to site: each use of a line by another site goes with the last trip that takes
- * the line's goods there in time. One carry for each trip and ingredient.
+ * What goes from site to site: each use of a line by another site goes with the last trips that take
+ * the line's goods there in time, as much as each of them takes. One carry for each trip and ingredient.
  */
 export function carriesOf(plan: PackPlan, problem: PackProblem): JointPlans['carries'] {
-  const routes = problem.transfers ?? [];
   const shelf = new Map(problem.offers.map((offer) => [offer.id, offer.shelfLifeDays]));
   const carries = new Map<string, JointPlans['carries'][number]>();
   for (const order of plan.orders) {
     for (const line of order.lines) {
-      for (const use of line.uses) {
-        if (use.siteId === order.siteId) continue;
-        const trips = plan.transfers
-          .filter(
-            (trip) =>
-              trip.fromSiteId === order.siteId &&
-              trip.toSiteId === use.siteId &&
-              trip.loads.some(
-                (load) => load.offerId === line.offerId && load.deliveryDate === order.deliveryDate,
-              ),
-          )
-          .map((trip) => {
-            const route = routes.find(
-              (one) =>
-                one.fromSiteId === trip.fromSiteId &&
-                one.toSiteId === trip.toSiteId &&
-                one.tripDates.includes(trip.tripDate),
-            );
-            // The model's trip stands on the day the goods must be there, the day before it leaves.
-            return {
-              tripDate: addDays(trip.tripDate, 1),
-              usableFrom: addDays(trip.tripDate, route?.handlingDays ?? 1),
-              cost: trip.cost,
-            };
-          })
-          .filter((trip) => trip.usableFrom <= use.needDate)
-          .sort((a, b) => a.tripDate.localeCompare(b.tripDate));
-        const trip = trips.at(-1);
-        if (!trip) continue;
-        const days = shelf.get(line.offerId);
-        const useBy = days === undefined ? null : addDays(order.deliveryDate, days);
-        const key = [order.siteId, use.siteId, trip.tripDate, line.ingredientId].join('|');
-        const known = carries.get(key);
-        const own = {
-          needDate: use.needDate,
-          quantity: use.quantityBase,
-          certain: use.certainBase,
-        };
-        const before = known?.uses ?? [];
-        carries.set(key, {
-          fromSiteId: order.siteId,
-          toSiteId: use.siteId,
-          ingredientId: line.ingredientId,
-          tripDate: trip.tripDate,
-          usableFrom: trip.usableFrom,
-          useBy: earlier(known?.useBy ?? null, useBy),
-          quantity: (known?.quantity ?? 0) + use.quantityBase,
-          uses: withUse(before, own),
-          tripCost: trip.cost,
-        });
+      const days = shelf.get(line.offerId);
+      const useBy = days === undefined ? null : addDays(order.deliveryDate, days);
+      const tripsTo = new Map<string, LoadedTrip[]>();
+      const uses = line.uses
+        .filter((use) => use.siteId !== order.siteId)
+        .sort((a, b) => a.needDate.localeCompare(b.needDate));
+      for (const use of uses) {
+        const trips = tripsTo.get(use.siteId) ?? loadsOf(plan, problem, order, line, use.siteId);
+        tripsTo.set(use.siteId, trips);
+        for (const { trip, quantity } of shared(use.quantityBase, use.needDate, trips)) {
+          const { tripDate, usableFrom, cost } = trip;
+          const key = [order.siteId, use.siteId, tripDate, line.ingredientId].join('|');
+          const known = carries.get(key);
+          const certain = (use.certainBase * quantity) / use.quantityBase;
+          carries.set(key, {
+            fromSiteId: order.siteId,
+            toSiteId: use.siteId,
+            ingredientId: line.ingredientId,
+            tripDate,
+            usableFrom,
+            useBy: earlier(known?.useBy ?? null, useBy),
+            quantity: (known?.quantity ?? 0) + quantity,
+            uses: withUse(known?.uses ?? [], { needDate: use.needDate, quantity, certain }),
+            tripCost: cost,
+          });
+        }
       }
     }
   }
   return [...carries.values()];
+}
+
+/** The trips that take goods of a line to a site, the last first. */
+function loadsOf(
+  plan: PackPlan,
+  problem: PackProblem,
+  order: PlannedOrder,
+  line: PlannedLine,
+  toSiteId: string,
+): LoadedTrip[] {
+  return plan.transfers
+    .filter((trip) => trip.fromSiteId === order.siteId && trip.toSiteId === toSiteId)
+    .map((trip) => {
+      const route = (problem.transfers ?? []).find(
+        (one) =>
+          one.fromSiteId === trip.fromSiteId &&
+          one.toSiteId === trip.toSiteId &&
+          one.tripDates.includes(trip.tripDate),
+      );
+      const own = trip.loads.filter(
+        (load) => load.offerId === line.offerId && load.deliveryDate === order.deliveryDate,
+      );
+      return {
+        // The model's trip stands on the day the goods must be there, the day before it leaves.
+        tripDate: addDays(trip.tripDate, 1),
+        usableFrom: addDays(trip.tripDate, route?.handlingDays ?? 1),
+        cost: trip.cost,
+        left: own.reduce((sum, load) => sum + load.quantityBase, 0),
+      };
+    })
+    .filter(({ left }) => left > 0)
+    .sort((a, b) => b.tripDate.localeCompare(a.tripDate));
+}
+
+/**
+ * Gives a use to the trips in time for it. Uses come by date and every trip in time for one is in
+ * time for the next, so that whichever is taken first, what is left serves the rest.
+ */
+function shared(
+  quantity: number,
+  needDate: string,
+  trips: readonly LoadedTrip[],
+): { readonly trip: LoadedTrip; readonly quantity: number }[] {
+  const parts: { trip: LoadedTrip; quantity: number }[] = [];
+  let open = quantity;
+  const inTime = trips.filter((trip) => trip.usableFrom <= needDate);
+  for (const trip of inTime) {
+    const part = Math.min(open, trip.left);
+    if (part <= quantity * CRUMB_FRACTION) continue;
+    trip.left -= part;
+    open -= part;
+    parts.push({ trip, quantity: part });
+  }
+  const last = parts[0];
+  // Crumbs of the search go with the last trip.
+  if (last && open > 0 && open <= quantity * CRUMB_FRACTION) last.quantity += open;
+  return parts;
 }
 
 function withUse(uses: readonly CarryUse[], more: CarryUse): readonly CarryUse[] {

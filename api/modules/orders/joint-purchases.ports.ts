@@ -114,5 +114,5 @@ export interface JointPurchasesRepository {
   ): Promise<boolean>;
 }
 
-/** The ways between sites, for whoever carries goods on. */
-export type WaysRead = Pick<CentralProductionRepository, 'routes'>;
+/** The ways between sites and what goes on them already, for whoever carries goods on. */
+export type WaysRead = Pick<CentralProductionRepository, 'routes' | 'leaving'>;

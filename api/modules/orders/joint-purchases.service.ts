@@ -1,9 +1,7 @@
 import { addDays, serviceDateOf } from '../../core/calendar/index.ts';
-import { tripsBetween } from '../../core/central/index.ts';
 
 import { consolidate } from '../../core/ordering/index.ts';
 import type { PackProblem, TransferRoute } from '../../core/ordering/index.ts';
-import { transferDays, type TransferRoute as Way } from '../central-production/index.ts';
 import {
   invalid,
   maySeeSite,
@@ -14,8 +12,10 @@ import {
   type Actor,
 } from '../platform/index.ts';
 import { loadOrderBook, type OrderBook } from './order-book.ts';
+import { needsSetAside } from './carries.ts';
 import { carriesOf, jointOrders } from './joint-plans.ts';
 import type { GoodsCarry, JointPurchase } from './joint-purchases.ports.ts';
+import { openTrips } from './open-trips.ts';
 import { proposalInput } from './order-run.ts';
 import type { OrdersWork } from './orders.ports.ts';
 import type { OrdersDependencies, OrdersService } from './orders.service.ts';
@@ -24,8 +24,6 @@ import type { ProposalInput } from './proposal.ts';
 
 /** How long each of the two ways may be looked for, a part. */
 const LIMITS = { relativeGap: 0.005, timeLimitS: 15, maxNodes: 2_000 };
-/** What arrives later than this serves the next day's work; common practice, no source. */
-const LATE_ARRIVAL = '12:00';
 const SHOWN = 50;
 
 const minuteOf = (at: Date): number => Math.floor(at.getTime() / 60_000);
@@ -89,7 +87,7 @@ export class JointPurchasesService {
     if (same.length < 2 || (asked.siteIds && same.length < inputs.length)) {
       throw invalid('/siteIds', 'It takes two sites with a plan that buy in one currency.');
     }
-    const transfers = await this.#trips(same, book, now, currency);
+    const transfers = await openTrips(work.read, same, now, currency);
     if (transfers.length === 0) {
       throw invalid('/siteIds', 'No trip goes between these sites in time to carry goods on.');
     }
@@ -209,64 +207,22 @@ export class JointPurchasesService {
       detail: { saving: purchase.saving, currency: purchase.currency },
     });
   }
-
-  /** Trips between the sites that can still be loaded, as the choice of packs takes them. */
-  async #trips(
-    inputs: readonly ProposalInput[],
-    book: OrderBook,
-    now: Date,
-    currency: string,
-  ): Promise<TransferRoute[]> {
-    const { centralProduction } = this.#deps.work.read;
-    const ids = new Set(inputs.map(({ site }) => site.id));
-    const days = inputs[0]?.days ?? 0;
-    return (await centralProduction.routes())
-      .filter((way) => ids.has(way.fromSiteId) && ids.has(way.toSiteId))
-      .filter((way) => way.currency === currency || Number(way.costPerTrip) === 0)
-      .flatMap((way) => tripsOf(way, book, now, days));
-  }
 }
 
-function tripsOf(way: Way, book: OrderBook, now: Date, days: number): TransferRoute[] {
-  const [from, to] = [book.sites.get(way.fromSiteId), book.sites.get(way.toSiteId)];
-  if (!from || !to) return [];
-  const nowMin = minuteOf(now);
-  const today = orRefuse(serviceDateOf(nowMin, from.zone));
-  const open = { closedDates: [] };
-  const { trips } = orRefuse(
-    tripsBetween(
-      transferDays(way),
-      { zone: from.zone, ...open },
-      { zone: to.zone, ...open },
-      today,
-      addDays(today, days),
-    ),
-  );
-  const inTime = trips.filter((trip) => trip.leaveMin - way.cutoffHours * 60 > nowMin);
-  if (inTime.length === 0) return [];
-  const lateDays = way.arrivesAt >= LATE_ARRIVAL ? 1 : 0;
-  return [
-    {
-      fromSiteId: way.fromSiteId,
-      toSiteId: way.toSiteId,
-      // Goods go on the day after they came at the earliest: checked, and cold.
-      tripDates: inTime.map((trip) => addDays(trip.leaveDate, -1)),
-      costPerTrip: way.costPerTrip,
-      handlingDays: 1 + way.arrivesDaysLater + lateDays,
-    },
-  ];
-}
-
-/** The sites' problems as one: each keeps its needs, deliveries and contracts. */
+/** The sites' problems as one: each keeps its needs, deliveries and contracts, and what it sets aside. */
 function jointProblem(
   inputs: readonly ProposalInput[],
   transfers: readonly TransferRoute[],
   days: number,
 ): PackProblem {
-  const own = inputs.map((input) => siteProblem(input).problem);
   const [first] = inputs;
   if (!first) throw new Error('A joint purchase needs sites.');
   const nowMin = minuteOf(first.now);
+  const own = inputs.map((input) => siteProblem(input).problem);
+  const needs = inputs.flatMap((input, i) => [
+    ...(own[i]?.needs ?? []).filter(({ siteId }) => siteId === input.site.id),
+    ...needsSetAside(input, orRefuse(serviceDateOf(nowMin, input.site.zone))),
+  ]);
   const suppliers = new Map(
     inputs.flatMap((input) => suppliersOf(input).map((one) => [one.id, one] as const)),
   );
@@ -275,7 +231,7 @@ function jointProblem(
   return {
     currency: first.site.currency,
     horizonEnd: addDays(today, days),
-    needs: own.flatMap((problem) => problem.needs),
+    needs,
     offers: offersOf(first, [...suppliers.values()], slots).offers,
     suppliers: [
       ...new Map(own.flatMap((p) => p.suppliers.map((one) => [one.supplierId, one]))).values(),
@@ -283,7 +239,7 @@ function jointProblem(
     slots,
     contracts: own.flatMap((problem) => problem.contracts ?? []),
     laterUse: own.flatMap((problem) => problem.laterUse ?? []),
-    transfers: [...transfers, ...own.flatMap((problem) => problem.transfers ?? [])],
+    transfers,
     settings: own[0]?.settings ?? {},
   };
 }

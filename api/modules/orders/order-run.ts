@@ -65,6 +65,7 @@ export async function proposalInput(
       ),
       book.ingredients.values(),
     ),
+    closedDates: (await work.sites.closedDaysOf(siteId)).map(({ date }) => date),
     lots: await work.orders.ingredientLots(siteId),
     standing,
     deliveries: await work.orders.deliveriesOf(standing.map((order) => order.id)),

@@ -8,6 +8,8 @@ import type {
   Stretch,
   SupplierTerms,
 } from '../../core/ordering/index.ts';
+import { massOf } from '../central-production/index.ts';
+import { measuresOf } from '../ingredients/index.ts';
 import { orRefuse } from '../platform/index.ts';
 import { deliveryRulesOf, type Pack, type Supplier } from '../suppliers/index.ts';
 import { carriedNeeds } from './carries.ts';
@@ -99,7 +101,10 @@ export const suppliersOf = ({ book, site }: ProposalInput): readonly Supplier[] 
       supplier.currency === site.currency,
   );
 
-/** Deliveries that can still be ordered; one for which an order is with the supplier is not. */
+/**
+ * Deliveries that can still be ordered; none on a day on which nobody is there to take it in, and
+ * none for which an order is with the supplier.
+ */
 export function slotsOf(
   input: ProposalInput,
   suppliers: readonly Supplier[],
@@ -114,6 +119,7 @@ export function slotsOf(
     const days = input.days + NEXT_DELIVERY_DAYS;
     const options = orRefuse(deliveryOptions(deliveryRulesOf(supplier), nowMin, days));
     return options
+      .filter(({ deliveryDate }) => !input.closedDates.includes(deliveryDate))
       .filter((option) => !taken.has(`${supplier.id}|${option.deliveryDate}`))
       .map((option) => ({ ...option, supplierId: supplier.id, siteId: input.site.id }));
   });
@@ -155,6 +161,7 @@ function packOffers(
   const ingredient = input.book.ingredients.get(pack.ingredientId);
   if (!ingredient || ingredient.notBought) return [];
   const availability = packAvailability(pack, ingredient, input.book.gaps);
+  const massPerBaseG = massOf(1, { measures: measuresOf(ingredient) });
   const stretches = orRefuse(availableStretches(availability, first, last));
   return stretches
     .flatMap((stretch) => atOnePrice(pack, stretch))
@@ -175,6 +182,7 @@ function packOffers(
           minPacks: Math.max(pack.minPacks, base.minPacks),
           ...(pack.maxPacks === null ? {} : { maxPacks: pack.maxPacks }),
           shelfLifeDays: keepsDays(pack, ingredient),
+          ...(massPerBaseG === null ? {} : { massPerBaseG }),
           fromDate,
           toDate,
           isDefault: pack.isDefault,

@@ -23,6 +23,8 @@ export interface ProposalInput {
   readonly book: OrderBook;
   /** Contracts of the site, those of a category one for each ingredient of it. */
   readonly contracts: readonly (SupplyContract & { readonly id: string })[];
+  /** Dates on which the site's kitchen does not work: nobody takes goods in. */
+  readonly closedDates: readonly string[];
   readonly lots: readonly IngredientLot[];
   /** Orders of the site that are not over: with the supplier, or still to be changed. */
   readonly standing: readonly Order[];

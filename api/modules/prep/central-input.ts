@@ -1,7 +1,6 @@
 import { addDays, openIntervals } from '../../core/calendar/index.ts';
 import {
   COMING_LOT,
-  tripsBetween,
   type AskedOfMaker,
   type CentralComponent,
   type CentralSupply,
@@ -12,11 +11,10 @@ import {
 import type { ItemLot } from '../../core/planning/index.ts';
 import { plannedShelfLifeMin, ruleSetOf, useByOfCarried } from '../../core/safety/index.ts';
 import {
-  containerMassG,
   countedOn,
   datesMeet,
+  massOf,
   standingPlace,
-  transferDays,
   type CentralProduction,
   type Transfer,
   type TransferRoute,
@@ -24,6 +22,7 @@ import {
 import { siteDate } from '../forecasts/index.ts';
 import { orRefuse } from '../platform/index.ts';
 import type { StockItem } from '../stock/index.ts';
+import { tripsToLoad } from './central-trips.ts';
 import { versionsOf } from './plan-recipes.ts';
 import type { PlanningData } from './planning-data.ports.ts';
 import type { PrepWork } from './prep.ports.ts';
@@ -181,17 +180,19 @@ interface MakerAsked {
 
 /** Null where there is no such site any more. */
 async function supplyFrom(
-  { planningData }: PrepWork,
+  work: PrepWork,
   ask: CentralAsk,
   { makerSiteId, rules, route, open, items }: MakerAsked,
 ): Promise<SupplyFrom | null> {
   const { now, days, onlyPromised } = ask;
   const day = now.toISOString().slice(0, 10);
-  const maker = await planningData.load(makerSiteId, day, day);
+  const maker = await work.planningData.load(makerSiteId, day, day);
   if (!maker) return null;
   const today = siteDate(now, maker.site.zone);
   const last = addDays(today, days);
-  const trips = route ? openTrips(route, maker, ask, today, last) : [];
+  const trips = route
+    ? await tripsToLoad(work, { route, maker, data: ask.data, now, from: today, to: last })
+    : [];
   const makerOpen = orRefuse(
     openIntervals({
       zone: maker.site.zone,
@@ -217,31 +218,6 @@ async function supplyFrom(
   };
 }
 
-function openTrips(
-  route: TransferRoute,
-  maker: PlanningData,
-  { data, now }: CentralAsk,
-  from: string,
-  to: string,
-): readonly OpenTrip[] {
-  const place = ({ site, closedDays }: PlanningData) => ({
-    zone: site.zone,
-    closedDates: closedDays.map(({ date }) => date),
-  });
-  const { trips } = orRefuse(
-    tripsBetween(transferDays(route), place(maker), place(data), from, to),
-  );
-  const { massLimitG, containerLimit, minimumContainers } = route;
-  return trips
-    .filter(({ leaveMin }) => leaveMin - route.cutoffHours * 60 > minutesOf(now))
-    .map((trip) => ({
-      ...trip,
-      ...(massLimitG === null ? {} : { massLimitG }),
-      ...(containerLimit === null ? {} : { containerLimit }),
-      minimumContainers,
-    }));
-}
-
 function componentOf(
   rule: CentralProduction,
   item: StockItem,
@@ -250,7 +226,7 @@ function componentOf(
 ): CentralComponent {
   const here = ruleSetOf(data.site.ruleSet);
   const rows = new Map(maker.versions.map((row) => [row.versionId, row]));
-  const massG = containerMassG(rule.containerQuantity, item);
+  const massG = massOf(rule.containerQuantity, item);
   const versions = versionsOf(maker)
     .filter(({ itemId }) => itemId === rule.componentId)
     .map((version): MadeVersion => {

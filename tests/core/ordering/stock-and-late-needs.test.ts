@@ -3,12 +3,11 @@ import { describe, expect, it } from 'vitest';
 import { highsSolver } from '../../../api/core/milp/index.ts';
 import {
   choosePacks,
-  consolidate,
   goodsDue,
   lateAdditions,
   netIngredientNeeds,
 } from '../../../api/core/ordering/index.ts';
-import type { OrderRecord, PackProblem } from '../../../api/core/ordering/index.ts';
+import type { OrderRecord } from '../../../api/core/ordering/index.ts';
 import { unwrap } from '../../../api/core/shared/result.ts';
 import { day, need, offer, problem, slot } from './problem-builder.ts';
 
@@ -154,56 +153,5 @@ describe('a change of plan after the cutoff', () => {
       },
     ]);
     expect(lateAdditions([{ ...sent, state: 'cancelled' }], plan)).toEqual([]);
-  });
-});
-
-describe('central delivery with transfers', () => {
-  const sites = ['lake', 'hill', 'pier'];
-  const shared = (costPerTrip: string, tripDay = 3): PackProblem =>
-    problem({
-      needs: sites.map((siteId) => need('sugar', 4, 4, { siteId })),
-      offers: [offer('s5', 'sugar', 5, '10', { shelfLifeDays: 200 })],
-      suppliers: [{ supplierId: 'A', minOrderValue: '20', deliveryCharge: '9' }],
-      slots: sites.map((siteId) => slot(2, { siteId })),
-      transfers: ['hill', 'pier'].map((toSiteId) => ({
-        fromSiteId: 'lake',
-        toSiteId,
-        tripDates: [day(tripDay)],
-        costPerTrip,
-        handlingDays: 0,
-      })),
-    });
-
-  it('is taken when cheaper under the same rules, with the loads of each trip', async () => {
-    const result = unwrap(await consolidate(shared('2'), solver, { relativeGap: 0 }));
-    // Apart: 3 x (2 packs 20 + 9) = 87. Together: 12 in 3 packs 30 + 9 + two trips 4 = 43.
-    expect(result.separate.cost).toBe('87');
-    expect(result.together.cost).toBe('43');
-    expect(result).toMatchObject({ choice: 'together', saving: '44' });
-    const { orders, transfers, shortfalls } = result.together;
-    expect(orders.map((o) => [o.siteId, o.lines[0]?.packs])).toEqual([['lake', 3]]);
-    expect(transfers.map((t) => [t.toSiteId, t.tripDate])).toEqual([
-      ['hill', day(3)],
-      ['pier', day(3)],
-    ]);
-    for (const trip of transfers) expect(trip.loads[0]?.quantityBase).toBeCloseTo(4, 5);
-    expect(shortfalls).toEqual([]);
-    expect(orders[0]?.lines[0]?.uses.map((u) => u.siteId).sort()).toEqual([...sites].sort());
-  });
-
-  it('is left when trips cost more than they save or come too late', async () => {
-    const dear = unwrap(await consolidate(shared('40'), solver, { relativeGap: 0 }));
-    expect(dear).toMatchObject({ choice: 'separate', saving: '0' });
-    const late = unwrap(await consolidate(shared('2', 5), solver, { relativeGap: 0 }));
-    expect(late.choice).toBe('separate');
-    expect(late.together.transfers).toEqual([]);
-  });
-
-  it('needs routes', async () => {
-    const none = { ...shared('2'), transfers: [] };
-    expect(await consolidate(none, solver)).toMatchObject({
-      ok: false,
-      error: { kind: 'missing-data' },
-    });
   });
 });

@@ -1,107 +1,22 @@
-import { beforeEach, describe, expect, it } from 'vitest';
+import { describe, expect, it } from 'vitest';
 import { evaluate } from '../../../api/core/explanation/index.ts';
 import { planQuantile } from '../../../api/core/planning/index.ts';
 import { unwrap } from '../../../api/core/shared/index.ts';
-import {
-  app,
-  approve,
-  buyer,
-  day,
-  pack,
-  planAsksFor,
-  proposed,
-  run,
-  supplier,
-  useBuyingDesk,
-} from '../../helpers/buying-desk.ts';
+import { app, approve, buyer, proposed, run } from '../../helpers/buying-desk.ts';
 import { SITE } from '../../helpers/demo-site.ts';
-import { chefOf, LEAD, PURCHASING } from '../../helpers/test-app.ts';
+import {
+  accept,
+  carries,
+  kiloOnTheShelf,
+  ordersOf,
+  OTHER,
+  otherAsksFor,
+  useJointBuying,
+  workOut,
+} from '../../helpers/joint-buying.ts';
+import { chefOf, PURCHASING } from '../../helpers/test-app.ts';
 
-// Two sites need butter of one supplier that charges 10.00 a delivery; a trip from the first to the
-// second, every day, costs 2.00. Bought together one delivery is saved. All data is synthetic.
-const OTHER = 'site_other';
-
-useBuyingDesk();
-
-beforeEach(async () => {
-  const { prisma } = app().database;
-  await prisma.goodsCarry.deleteMany();
-  await prisma.jointPurchase.deleteMany();
-  await prisma.transferRoute.deleteMany();
-  await supplier('sup_a', { deliveryCharge: '10' });
-  await prisma.supplierSite.create({ data: { supplierId: 'sup_a', siteId: OTHER } });
-  await pack('pack_1kg', 'sup_a', 1000, [[1, '9.00']]);
-  await prisma.pack.update({ where: { id: 'pack_1kg' }, data: { shelfLifeDays: 6 } });
-  await app()
-    .as(LEAD)
-    .post('/v1/transfer-routes')
-    .send({
-      fromSiteId: SITE,
-      toSiteId: OTHER,
-      weekdays: [1, 2, 3, 4, 5, 6, 7],
-      leavesAt: '07:00',
-      arrivesAt: '08:00',
-      cutoffHours: 4,
-      costPerTrip: { amount: '2.00', currency: 'EUR' },
-    })
-    .expect(201);
-  await planAsksFor({ '2026-03-13': 700 });
-  await otherAsksFor('2026-03-13', 300);
-});
-
-async function otherAsksFor(date: string, quantity: number, planId = 'plan_o'): Promise<void> {
-  const { prisma } = app().database;
-  await prisma.prepPlan.updateMany({
-    where: { siteId: OTHER },
-    data: { status: 'superseded' },
-  });
-  await prisma.prepPlan.create({
-    data: {
-      id: planId,
-      siteId: OTHER,
-      fromDate: day('2026-03-10'),
-      toDate: day('2026-03-17'),
-      status: 'current',
-      inputsHash: planId,
-      workedOutAt: day('2026-03-10'),
-      summary: {},
-      needs: {
-        create: {
-          id: `need_${planId}`,
-          siteId: OTHER,
-          ingredientId: 'ing_butter',
-          needDate: day(date),
-          at: new Date(`${date}T12:00:00Z`),
-          quantity,
-          certainQuantity: quantity / 3,
-          node: 'node_o',
-        },
-      },
-    },
-  });
-  await prisma.explanation.create({
-    data: {
-      id: `exp_${planId}`,
-      subjectKind: 'prep plan',
-      subjectId: planId,
-      nodes: [
-        { id: 'node_o', label: 'Butter', value: quantity, unit: 'g', formula: 'given', inputs: [] },
-      ],
-    },
-  });
-}
-
-const workOut = async (body: object = {}) =>
-  (await buyer().post('/v1/joint-purchases').send(body).expect(201)).body;
-const accept = (purchase: { id: string; rev: number }) =>
-  buyer()
-    .post(`/v1/joint-purchases/${purchase.id}/accept`)
-    .set('if-match', `"${purchase.rev}"`)
-    .send();
-const carries = async (siteId = OTHER) =>
-  (await buyer().get(`/v1/goods-carries?siteId=${siteId}`).expect(200)).body.items;
-const ordersOf = async (siteId: string) =>
-  (await proposed()).filter((order) => order.siteId === siteId);
+useJointBuying();
 
 describe('a joint purchase', () => {
   it('is worked out both ways under the same rules, and orders nothing', async () => {
@@ -184,19 +99,7 @@ describe('a joint purchase', () => {
     // What came stands in the fridge of the buying site until its trip; it is not that site's own.
     const { prisma } = app().database;
     await prisma.order.updateMany({ data: { status: 'received' } });
-    await prisma.stockLot.create({
-      data: {
-        id: 'lot_kilo',
-        siteId: SITE,
-        itemKind: 'ingredient',
-        itemId: 'ing_butter',
-        quantity: 1000,
-        madeAt: day('2026-03-11'),
-        useBy: new Date('2026-03-17T22:00:00Z'),
-        sourceKind: 'received',
-        supplierLot: 'L-7',
-      },
-    });
+    await kiloOnTheShelf();
     await run();
     expect(await proposed()).toEqual([]);
     await prisma.ingredientNeed.updateMany({ where: { siteId: SITE }, data: { quantity: 900 } });
@@ -215,19 +118,7 @@ describe('a joint purchase', () => {
         .set('if-match', `"${carry.rev}"`)
         .send(body);
     await receive({ quantity: 300 }).expect(409);
-    await prisma.stockLot.create({
-      data: {
-        id: 'lot_kilo',
-        siteId: SITE,
-        itemKind: 'ingredient',
-        itemId: 'ing_butter',
-        quantity: 1000,
-        madeAt: day('2026-03-11'),
-        useBy: new Date('2026-03-17T22:00:00Z'),
-        sourceKind: 'received',
-        supplierLot: 'L-7',
-      },
-    });
+    await kiloOnTheShelf();
     await prisma.ingredient.update({ where: { id: 'ing_butter' }, data: { storage: 'chilled' } });
     await receive({ quantity: 3000 }).expect(422);
     await receive({ quantity: 300 }, app().as(chefOf(SITE))).expect(403);
