@@ -124,9 +124,9 @@ function limitOf({ rules, kind, course }: SafetyRecord): string {
   if (kind === 'hot') return `Hold at ${limitText(rules.hot.limit)} or hotter.`;
   const { from, targets } = rules.cooling[course];
   const to = targets.map(
-    ({ to: limit, withinMin }) => `to ${limitText(limit)} within ${lengthText(withinMin)}`,
+    ({ to: limit, withinMin }) => `${limitText(limit)} within ${lengthText(withinMin)}`,
   );
-  return `Cool ${from === null ? 'from the end of making' : `from ${limitText(from)}`} ${to.join(' and ')}.`;
+  return `Cool ${from === null ? 'from the end of making' : `from ${limitText(from)}`} to ${to.join(' and to ')}.`;
 }
 
 function roundBody(actor: Actor, { round, readings, judgement }: JudgedRound) {

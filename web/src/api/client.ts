@@ -1,8 +1,9 @@
+import { said } from '../show/said.ts';
 import { lost, reached } from '../state/connection.svelte.ts';
 import { hearTime } from '../state/service-clock.ts';
 import type { Session } from './types.ts';
 
-/** What the service answered instead of doing the work, in its own words. */
+/** What the service answered instead of doing the work, in the language of the page. */
 export class Problem extends Error {
   readonly status: number;
   readonly kind: string;
@@ -32,6 +33,9 @@ export class NoAnswer extends Error {}
 const USUAL_WAIT_MS = 20_000;
 /** Plans and orders are worked out while one waits. */
 export const LONG_WAIT_MS = 120_000;
+
+/** Where a refusal of a field begins: the service names it by its place in what was sent. */
+const PLACE = /^\/[\w/]*: /;
 
 let csrfToken: string | null = null;
 let onSignedOut: () => void = () => undefined;
@@ -117,7 +121,7 @@ export async function send<T>(sending: Sending, again = true): Promise<T> {
   const problem = new Problem(
     response.status,
     body.type?.split('/').at(-1) ?? '',
-    body.detail ?? body.title ?? `(${response.status})`,
+    said((body.detail ?? body.title ?? `(${response.status})`).replace(PLACE, '')),
     body.issues?.[0]?.pointer,
     body.context,
   );

@@ -1,4 +1,5 @@
 import type { Texts } from './en.ts';
+import { wordingBy, type Wording } from '../show/wording.ts';
 
 // One file per language; every language has every text (the type says so). A device fetches the
 // language it shows; the service worker keeps the others for when it is changed without a network.
@@ -8,6 +9,11 @@ const LANGUAGES = {
   en: () => import('./en.ts').then((file): Texts => file.en),
   it: () => import('./it.ts').then((file): Texts => file.it),
 } as const;
+/** What the service says is English as it stands; other languages word it by a catalogue. */
+const SAID: Readonly<Record<keyof typeof LANGUAGES, () => Promise<Wording | null>>> = {
+  en: async () => null,
+  it: () => import('./said/it.ts').then(({ saidIt }) => wordingBy(saidIt, ',')),
+};
 export type Language = keyof typeof LANGUAGES;
 export const languages: readonly { id: Language; name: string }[] = [
   { id: 'en', name: 'English' },
@@ -23,10 +29,12 @@ function first(): Language {
 }
 
 /** The language shown and its texts; there once `speakFirst` is through, before any screen. */
-export const words = $state({ language: first(), t: {} as Texts });
+export const words = $state({ language: first(), t: {} as Texts, wording: null as Wording | null });
 
 async function use(language: Language): Promise<void> {
-  words.t = await LANGUAGES[language]();
+  const [texts, wording] = await Promise.all([LANGUAGES[language](), SAID[language]()]);
+  words.t = texts;
+  words.wording = wording;
   words.language = language;
   document.documentElement.lang = language;
 }

@@ -1,3 +1,9 @@
+/** How a figure was made, from the names of what it was made from. */
+type FormulaWords = (
+  terms: readonly string[],
+  given: Readonly<Record<'multiple' | 'minimum' | 'step' | 'lower' | 'upper' | 'percent', string>>,
+) => string;
+
 /** Texts of the plan seen otherwise: a week, what to pull for tomorrow, what changed, how tight it is. */
 export const viewsEn = {
   weekNav: 'The week',
@@ -19,6 +25,36 @@ export const viewsEn = {
   readyThen: (when: string) => `ready ${when}`,
   beginNow: 'Start now',
   finishedBefore: 'Finished',
+  whyUnits: {
+    covers: 'covers',
+    portions: 'portions',
+    packs: 'packs',
+    containers: 'containers',
+  } as Record<string, string>,
+  formula: {
+    given: (terms) => terms.join(' + '),
+    'weighted-sum': (terms) => terms.join(' + '),
+    product: (terms) => terms.join(' × '),
+    quotient: (terms) => terms.join(' ÷ '),
+    maximum: (terms) => `the largest of ${terms.join(', ')}`,
+    minimum: (terms) => `the smallest of ${terms.join(', ')}`,
+    'not-below-zero': (terms) => `${terms.join(' + ')}, not below 0`,
+    'round-up-to-multiple': (terms, { multiple, minimum }) =>
+      `${terms.join(' + ')}, rounded up to a multiple of ${multiple}${minimum === '' ? '' : `, at least ${minimum}`}`,
+    'round-to-step': (terms, { step }) => `${terms.join(' + ')}, to the nearest ${step}`,
+    clamp: (terms, { lower, upper }) =>
+      [
+        terms.join(' + '),
+        lower === '' ? '' : `at least ${lower}`,
+        upper === '' ? '' : `at most ${upper}`,
+      ]
+        .filter((part) => part !== '')
+        .join(', '),
+    'distribution-quantile': (terms, { percent }) =>
+      `enough in ${percent} of 100 such services, from ${terms.join(', ')}`,
+    'compound-quantile': (terms, { percent }) =>
+      `enough in ${percent} of 100 such services, from ${terms.join(', ')}`,
+  } satisfies Record<string, FormulaWords>,
   lookTitle: (when: string) => `Changed since you looked at ${when}`,
   lookNew: 'new',
   lookGone: 'no longer to make',

@@ -21,6 +21,36 @@ export const viewsIt: typeof viewsEn = {
   readyThen: (when) => `pronta ${when}`,
   beginNow: 'Da iniziare ora',
   finishedBefore: 'Finiti',
+  whyUnits: {
+    covers: 'coperti',
+    portions: 'porzioni',
+    packs: 'confezioni',
+    containers: 'contenitori',
+  },
+  formula: {
+    given: (terms) => terms.join(' + '),
+    'weighted-sum': (terms) => terms.join(' + '),
+    product: (terms) => terms.join(' × '),
+    quotient: (terms) => terms.join(' ÷ '),
+    maximum: (terms) => `il più grande tra ${terms.join(', ')}`,
+    minimum: (terms) => `il più piccolo tra ${terms.join(', ')}`,
+    'not-below-zero': (terms) => `${terms.join(' + ')}, mai sotto 0`,
+    'round-up-to-multiple': (terms, { multiple, minimum }) =>
+      `${terms.join(' + ')}, arrotondato in su a un multiplo di ${multiple}${minimum === '' ? '' : `, almeno ${minimum}`}`,
+    'round-to-step': (terms, { step }) => `${terms.join(' + ')}, al più vicino di ${step}`,
+    clamp: (terms, { lower, upper }) =>
+      [
+        terms.join(' + '),
+        lower === '' ? '' : `almeno ${lower}`,
+        upper === '' ? '' : `al massimo ${upper}`,
+      ]
+        .filter((part) => part !== '')
+        .join(', '),
+    'distribution-quantile': (terms, { percent }) =>
+      `basta in ${percent} servizi simili su 100, da ${terms.join(', ')}`,
+    'compound-quantile': (terms, { percent }) =>
+      `basta in ${percent} servizi simili su 100, da ${terms.join(', ')}`,
+  },
   lookTitle: (when) => `Cambiato da quando hai guardato alle ${when}`,
   lookNew: 'nuova',
   lookGone: 'non più da fare',
