@@ -1,6 +1,8 @@
 import { beforeAll, describe, expect, it } from 'vitest';
 import { en } from '../../web/src/texts/en.ts';
 import { it as italian } from '../../web/src/texts/it.ts';
+import { wordingBy } from '../../web/src/show/wording.ts';
+import { saidIt } from '../../web/src/texts/said/it.ts';
 import { addresses, pageFiles, WITHOUT_ADDRESS } from './every-screen.ts';
 import { makeThings } from './every-thing.ts';
 import { inKitchen, kitchen, page } from './in-kitchen.ts';
@@ -57,6 +59,14 @@ async function settled(): Promise<void> {
 const onlyEnglish = Object.entries(en).flatMap(([key, text]) =>
   typeof text === 'string' && (italian as Record<string, unknown>)[key] !== text ? [text] : [],
 );
+/** Sentences of the service that stand there in English though there is Italian for them. */
+const inItalian = wordingBy(saidIt, ',');
+const sentencesInEnglish = async (): Promise<string[]> =>
+  (
+    (await page.evaluate(`[...document.querySelectorAll('main *')]
+      .filter((at) => at.checkVisibility() && at.children.length === 0)
+      .map((at) => at.textContent.trim())`)) as string[]
+  ).filter((text) => /[.!?]$/.test(text) && inItalian(text) !== null);
 const textsShown = () =>
   page.evaluate(`(() => {
     const walk = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
@@ -107,6 +117,7 @@ describe.each(Object.keys(addresses(IDS)))('%s', (name) => {
     const shown = await textsShown();
     expect(shown.length).toBeGreaterThan(5);
     expect(shown.filter((text) => onlyEnglish.includes(text))).toEqual([]);
+    expect(await sentencesInEnglish()).toEqual([]);
     expect(shown.filter((text) => /undefined|\[object|=>|NaN/.test(text))).toEqual([]);
   });
 });
