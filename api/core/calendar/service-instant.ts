@@ -35,9 +35,18 @@ export function minutesOfDay(time: ClockTime): Result<number> {
   );
 }
 
+/** Zones found before: asking whether a name is one costs much more than a zone is worth. */
+const knownZones = new Map<string, IANAZone>();
+
 /** Looks up an IANA zone ('Europe/London'). Error `invalid-zone` when the name is unknown. */
 export function zoneNamed(zone: string): Result<IANAZone> {
-  if (IANAZone.isValidZone(zone)) return ok(IANAZone.create(zone));
+  const known = knownZones.get(zone);
+  if (known) return ok(known);
+  if (IANAZone.isValidZone(zone)) {
+    const found = IANAZone.create(zone);
+    knownZones.set(zone, found);
+    return ok(found);
+  }
   return err(coreError('invalid-zone', `${zone} is not a known time zone.`, { detail: { zone } }));
 }
 

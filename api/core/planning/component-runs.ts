@@ -148,14 +148,19 @@ export function slotsFor(
   });
 }
 
+/** Choices of batches by what was asked: passes over a site ask for the same again and again. */
+export type MadeChoices = Map<string, Result<BatchPlan>>;
+
 /**
  * Chooses the runs of one version for its needs, stock first.
  *
+ * @param made choices made before, added to
  * @param room the most batches a chance has turned out to have room for, by slot; 0 strikes it out
  * Errors as `planBatches`: data that cannot be read.
  */
 export function componentRuns(
   asked: RunsAsked,
+  made: MadeChoices,
   room: ReadonlyMap<string, number> = new Map(),
 ): Result<ComponentRuns> {
   const slots = slotsFor(asked).filter(({ id }) => room.get(id) !== 0);
@@ -168,7 +173,11 @@ export function componentRuns(
       return { ...slot, capacityBatches: Math.min(most, slot.capacityBatches ?? Infinity) };
     }),
   };
-  const planned = asked.wished ? keptToWish(roomy, asked.wished, slots) : planBatches(roomy);
+  const key = JSON.stringify([roomy, asked.wished]);
+  const planned =
+    made.get(key) ??
+    (asked.wished ? keptToWish(roomy, asked.wished, slots) : planBatches(roomy));
+  made.set(key, planned);
   if (!planned.ok) return planned;
   return ok(runsOf(planned.value, slots));
 }

@@ -80,7 +80,7 @@ export function choosePlacedRuns(asked: RunsAsked, draft: PlanDraft): Result<Pla
   const blocks: Blocked[] = [];
   let best: Choice | undefined;
   for (let strike = 0; strike <= MOST_STRIKES; strike += 1) {
-    const runs = componentRuns(asked, room);
+    const runs = componentRuns(asked, draft.made, room);
     if (!runs.ok) return runs;
     const attempt = placeAll(runs.value, asked, draft);
     const failing = attempt.makings.filter(({ late }) => late).map(({ slotId }) => slotId);

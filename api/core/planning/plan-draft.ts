@@ -6,7 +6,7 @@ import type { OpenNeeds } from './open-needs.ts';
 import { byKind, SitePlacer } from '../schedule/index.ts';
 import type { SiteEquipment } from '../schedule/index.ts';
 import { mainOutput } from './component-runs.ts';
-import type { WishedRun } from './component-runs.ts';
+import type { MadeChoices, WishedRun } from './component-runs.ts';
 import { occupyUnderWay } from './work-under-way.ts';
 import type { ItemLot, PlanVersion, SitePlanInput } from './plan-input.ts';
 import type {
@@ -65,6 +65,8 @@ export class PlanDraft {
   readonly kinds: ReadonlyMap<string, SiteEquipment>;
   /** Runs that a search over all components would have, by component. */
   readonly wishes: ReadonlyMap<string, readonly WishedRun[]>;
+  /** Choices of batches made in this pass and those before it. */
+  readonly made: MadeChoices;
   readonly methods: ComponentMethod[] = [];
   /** Components whose own best choice found no room on people and equipment. */
   readonly cut = new Set<string>();
@@ -88,6 +90,7 @@ export class PlanDraft {
     items: ReadonlyMap<string, Item>;
     nameOf: (itemId: string) => string;
     notBefore: ReadonlyMap<string, EpochMin>;
+    made: MadeChoices;
     wishes?: ReadonlyMap<string, readonly WishedRun[]>;
   }) {
     this.kinds = byKind(parts.input.equipment ?? []);
@@ -97,6 +100,7 @@ export class PlanDraft {
     this.placer = new SitePlacer({ shifts, equipment: [...this.kinds.values()] });
     occupyUnderWay(this.placer, underWay, { nowMin, shifts, kinds: this.kinds });
     this.notBefore = parts.notBefore;
+    this.made = parts.made;
     this.wishes = parts.wishes ?? new Map();
     this.input = parts.input;
     this.builder = parts.builder;

@@ -10,7 +10,7 @@ import { linkedBounds } from './plan-bound.ts';
 import type { PlanDraft } from './plan-draft.ts';
 import type { SitePlanInput } from './plan-input.ts';
 import type { SitePlan } from './plan-output.ts';
-import { levelByLevel, planSite, prepare } from './plan-site.ts';
+import { levelByLevel, planSite, prepare, writtenPlan } from './plan-site.ts';
 import type { Drafted } from './plan-site.ts';
 import { boundedSolution, isBetter } from './plan-solution.ts';
 
@@ -58,7 +58,8 @@ export async function planSiteTogether(
   }
   const bounds = await linkedBounds(best.draft, solver, search);
   const solution = boundedSolution(best.draft, bounds, searched);
-  return ok({ ...best.plan, solution });
+  const written = writtenPlan(best);
+  return written.ok ? ok({ ...written.value, solution }) : written;
 }
 
 /**

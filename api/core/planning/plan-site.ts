@@ -6,6 +6,7 @@ import type { Item } from '../recipe-graph/index.ts';
 import { coreError } from '../shared/errors.ts';
 import type { Result } from '../shared/result.ts';
 import { err, ok, unwrap } from '../shared/result.ts';
+import type { MadeChoices } from './component-runs.ts';
 import { planComponent } from './plan-component.ts';
 import { explainCovers, explainCoversLevel, planQuantile } from './demand.ts';
 import { isBetter, levelSolution } from './plan-solution.ts';
@@ -50,7 +51,7 @@ export function planSite(input: SitePlanInput): Result<SitePlan> {
   if (!prepared.ok) return prepared;
   const chosen = levelByLevel(prepared.value);
   if (!chosen.ok) return chosen;
-  return ok(chosen.value.plan);
+  return writtenPlan(chosen.value);
 }
 
 /** A site's plan input, checked. */
@@ -60,6 +61,8 @@ export interface Prepared {
   readonly order: readonly string[];
   /** Runs to keep to, by component. */
   readonly wishes?: PlanDraft['wishes'];
+  /** What has been chosen in earlier passes over the same site. */
+  readonly made: MadeChoices;
 }
 
 /** Checks the input of a plan. Errors as `planSite`. */
@@ -70,17 +73,17 @@ export function prepare(input: SitePlanInput): Result<Prepared> {
   const zone = zoneNamed(input.zone);
   if (!zone.ok) return zone;
   const order = itemOrder(input.items, input.versions);
-  return order.ok ? ok({ input, items, order: order.value }) : order;
+  return order.ok ? ok({ input, items, order: order.value, made: new Map() }) : order;
 }
 
 /** Orders in which components get at people and equipment. */
 const MOST_ORDERS = 4;
 
-/** A plan with the draft it was written on. */
+/** A plan as it was worked out, not yet written down. */
 export interface Drafted {
-  readonly plan: SitePlan;
   readonly draft: PlanDraft;
-  readonly notBefore: ReadonlyMap<string, EpochMin>;
+  readonly covers: readonly PlannedCovers[];
+  readonly portions: readonly PlannedPortions[];
 }
 
 /**
@@ -95,9 +98,9 @@ export function levelByLevel(prepared: Prepared): Result<Drafted> {
     const known = urgent.size;
     for (const itemId of crowdedOut(best.value)) urgent.add(itemId);
     if (urgent.size === known) break;
-    const order = itemOrder(prepared.input.items, prepared.input.versions, urgent);
-    if (!order.ok) return order;
-    const next = inRounds({ ...prepared, order: order.value });
+    const reordered = itemOrder(prepared.input.items, prepared.input.versions, urgent);
+    if (!reordered.ok) return reordered;
+    const next = inRounds({ ...prepared, order: reordered.value });
     if (!next.ok) return next;
     if (isBetter(next.value.draft, best.value.draft)) best = next;
   }
@@ -105,9 +108,9 @@ export function levelByLevel(prepared: Prepared): Result<Drafted> {
 }
 
 /** What is short or late for lack of people or equipment, and whatever it goes into. */
-function crowdedOut({ plan, draft }: Drafted): ReadonlySet<string> {
+function crowdedOut({ draft }: Drafted): ReadonlySet<string> {
   const late = draft.tight.filter(({ kind }) => kind !== 'earlier-day');
-  const short = plan.shortages.filter(
+  const short = draft.shortages.filter(
     ({ reason }) => reason === 'no-hands' || reason === 'equipment-full',
   );
   const out = new Set([...late, ...short].map(({ itemId }) => itemId));
@@ -126,7 +129,7 @@ function inRounds(prepared: Prepared): Result<Drafted> {
   for (let round = 0; ; round += 1) {
     const planned = planOnce(prepared, notBefore);
     if (!planned.ok || round === MOST_ROUNDS) return planned;
-    const later = waitForComponents(planned.value.plan, notBefore);
+    const later = waitForComponents(planned.value.draft, notBefore);
     if (later === null) return planned;
     notBefore = later;
   }
@@ -139,7 +142,7 @@ function planOnce(prepared: Prepared, notBefore: ReadonlyMap<string, EpochMin>):
   const versions = new VersionsByDate(input.versions);
   const needs = new OpenNeeds();
   const nameOf = (itemId: string): string => items.get(itemId)?.name ?? itemId;
-  const { wishes } = prepared;
+  const { wishes, made } = prepared;
   const draft = new PlanDraft({
     input,
     builder,
@@ -148,6 +151,7 @@ function planOnce(prepared: Prepared, notBefore: ReadonlyMap<string, EpochMin>):
     nameOf,
     items,
     notBefore,
+    made,
     ...(wishes ? { wishes } : {}),
   });
 
@@ -179,6 +183,12 @@ function planOnce(prepared: Prepared, notBefore: ReadonlyMap<string, EpochMin>):
     if (!planned.ok) return planned;
   }
 
+  return ok({ draft, covers, portions });
+}
+
+/** Writes a plan down, with what it needs of each ingredient. Errors as `ingredientNeeds`. */
+export function writtenPlan({ draft, covers, portions }: Drafted): Result<SitePlan> {
+  const { input, builder, needs, nameOf } = draft;
   const bought = ingredientNeeds({
     ingredients: input.items.filter((item) => item.kind === 'ingredient'),
     needs,
@@ -189,7 +199,7 @@ function planOnce(prepared: Prepared, notBefore: ReadonlyMap<string, EpochMin>):
     nameOf,
   });
   if (!bought.ok) return bought;
-  const plan: SitePlan = {
+  return ok({
     covers,
     portions,
     tasks: [...draft.tasks].sort((a, b) => a.startMin - b.startMin || compare(a.id, b.id)),
@@ -201,8 +211,7 @@ function planOnce(prepared: Prepared, notBefore: ReadonlyMap<string, EpochMin>):
     neededFromElsewhere: draft.neededFromElsewhere,
     solution: levelSolution(draft),
     explanation: builder.graph(),
-  };
-  return ok({ plan, draft, notBefore });
+  });
 }
 
 function compare(a: string, b: string): number {

@@ -8,7 +8,7 @@ import type { SitePlan } from './plan-output.ts';
  * @returns null when no start moves any more
  */
 export function waitForComponents(
-  plan: SitePlan,
+  plan: Pick<SitePlan, 'tasks' | 'shortages'>,
   notBefore: ReadonlyMap<string, EpochMin>,
 ): ReadonlyMap<string, EpochMin> | null {
   const tasks = new Map(plan.tasks.map((task) => [task.id, task]));
