@@ -120,13 +120,14 @@ function ingredientLots(
       supplierLot: `L${received.slice(2).replaceAll('-', '')}${String(dice.whole(10, 99))}`,
     };
   };
-  if (life <= 7) return dice.chance(0.7) ? [lot(dice.whole(1, 2), dice.between(0.3, 1.4))] : [];
+  // Shelves of a kitchen that ordered before: mostly enough to the next delivery, now and then not.
+  if (life <= 7) return dice.chance(0.9) ? [lot(dice.whole(1, 2), dice.between(1, 2.5))] : [];
   if (life <= 30) {
     const last = dice.chance(0.15) ? [lot(life, dice.between(0.1, 0.4))] : [];
-    const main = dice.chance(0.9) ? [lot(dice.whole(1, 4), dice.between(0.8, 2.5))] : [];
+    const main = dice.chance(0.95) ? [lot(dice.whole(1, 4), dice.between(2, 5))] : [];
     return [...last, ...main];
   }
-  return dice.chance(0.93) ? [lot(dice.whole(3, 28), dice.between(2, 11))] : [];
+  return dice.chance(0.97) ? [lot(dice.whole(3, 28), dice.between(12, 30))] : [];
 }
 
 /** As a person would write it down: whole pieces, tens of grams. */

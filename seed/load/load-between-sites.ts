@@ -3,10 +3,9 @@ import type { Actor } from '../../api/modules/platform/index.ts';
 import type { DemoData } from '../generator/types.ts';
 import { recipeId, siteId } from './demo-keys.ts';
 
-/** The sites in the order in which they are planned: those that receive before those that make. */
-export function receiversFirst(data: DemoData): DemoData['sites'] {
-  const makes = (key: string): boolean => data.makings.some(({ maker }) => maker === key);
-  return [...data.sites].sort((a, b) => Number(makes(a.key)) - Number(makes(b.key)));
+/** The sites that something is made for elsewhere: planning one plans its makers too. */
+export function receivers(data: DemoData): DemoData['sites'] {
+  return data.sites.filter(({ key }) => data.makings.some((making) => making.for.includes(key)));
 }
 
 /**

@@ -12,7 +12,7 @@ import { generateHistory } from '../generator/history.ts';
 import { readDemoData } from '../generator/read.ts';
 import type { DemoData } from '../generator/types.ts';
 import { siteId } from './demo-keys.ts';
-import { addBetweenSites, receiversFirst } from './load-between-sites.ts';
+import { addBetweenSites, receivers } from './load-between-sites.ts';
 import { addKitchenRecords } from './kitchen-records.ts';
 import { loadCovers, loadMenus, loadStock } from './load-history.ts';
 import { loadIngredients, loadSites, loadSuppliers } from './load-kitchen.ts';
@@ -124,7 +124,10 @@ export async function loadDemo(
   return data;
 }
 
-/** Works out each site's plan as of half past five that morning, and then the orders of the group. */
+/**
+ * Works out each site's plan as of half past five that morning, then who makes what for whom, and
+ * then the orders of the group.
+ */
 export async function planDemo(
   database: Database,
   data: DemoData,
@@ -135,19 +138,38 @@ export async function planDemo(
   const services = composeServices(database, clock, createNewId());
   await playBack(database, services, DEMO_ACTOR, data);
   say(`Played the last eight weeks of ${data.sites[0]?.name ?? 'the first site'} through`);
-  await addBetweenSites(services, DEMO_ACTOR, data, today);
-  for (const site of receiversFirst(data)) {
-    const started = performance.now();
-    clock.set(new Date(unwrap(serviceInstant(today, PLAN_TIME, site.zone)) * 60_000));
+  const setClock = (zone: string): void => {
+    clock.set(new Date(unwrap(serviceInstant(today, PLAN_TIME, zone)) * 60_000));
+  };
+  for (const site of data.sites) {
+    const seconds = stopwatch();
+    setClock(site.zone);
     let plan = await services.prep.workOut(DEMO_ACTOR, siteId(site.key));
     for (let round = 1; round <= YESTERDAY_ROUNDS; round += 1) {
       if ((await addYesterdaysWork(database, plan, site.zone, round)) === 0) break;
       plan = await services.prep.workOut(DEMO_ACTOR, siteId(site.key));
     }
     await addKitchenRecords(services, database, DEMO_ACTOR, plan);
-    await services.orders.runOrders(DEMO_ACTOR, { siteIds: [siteId(site.key)], days: 7 });
-    say(
-      `${site.name}: plan for 14 days and orders for 7 in ${((performance.now() - started) / 1000).toFixed(1)} s`,
-    );
+    say(`${site.name}: plan for 14 days in ${seconds()} s`);
   }
+  // Only now: a maker is planned again with each of its receivers.
+  await addBetweenSites(services, DEMO_ACTOR, data, today);
+  for (const site of receivers(data)) {
+    const seconds = stopwatch();
+    setClock(site.zone);
+    await services.prep.workOut(DEMO_ACTOR, siteId(site.key));
+    say(`${site.name}: plan with what other sites make for it in ${seconds()} s`);
+  }
+  for (const site of data.sites) {
+    const seconds = stopwatch();
+    setClock(site.zone);
+    await services.orders.runOrders(DEMO_ACTOR, { siteIds: [siteId(site.key)], days: 7 });
+    say(`${site.name}: orders for 7 days in ${seconds()} s`);
+  }
+}
+
+/** @returns what tells the seconds since it was begun, for a line of progress */
+function stopwatch(): () => string {
+  const started = performance.now();
+  return () => ((performance.now() - started) / 1000).toFixed(1);
 }
