@@ -4,6 +4,8 @@ import { serviceInstant } from '../../api/core/calendar/index.ts';
 import { unwrap } from '../../api/core/shared/index.ts';
 import { composeServices } from '../../api/compose.ts';
 import { SteppedClock, type Actor } from '../../api/modules/platform/index.ts';
+import type { PrepPlan } from '../../api/modules/prep/index.ts';
+import type { Services } from '../../api/modules/routes.ts';
 import type { Database } from '../../api/persistence/database.ts';
 import { createNewId } from '../../api/persistence/new-id.ts';
 import { toJson } from '../../api/persistence/row-values.ts';
@@ -134,21 +136,13 @@ export async function planDemo(
   today: string,
   say: (line: string) => void,
 ): Promise<void> {
-  const clock = new SteppedClock(`${today}T05:30:00Z`);
-  const services = composeServices(database, clock, createNewId());
+  const { services, setClock } = morningOf(database, today);
   await playBack(database, services, DEMO_ACTOR, data);
   say(`Played the last eight weeks of ${data.sites[0]?.name ?? 'the first site'} through`);
-  const setClock = (zone: string): void => {
-    clock.set(new Date(unwrap(serviceInstant(today, PLAN_TIME, zone)) * 60_000));
-  };
   for (const site of data.sites) {
     const seconds = stopwatch();
     setClock(site.zone);
-    let plan = await services.prep.workOut(DEMO_ACTOR, siteId(site.key));
-    for (let round = 1; round <= YESTERDAY_ROUNDS; round += 1) {
-      if ((await addYesterdaysWork(database, plan, site.zone, round)) === 0) break;
-      plan = await services.prep.workOut(DEMO_ACTOR, siteId(site.key));
-    }
+    const plan = await planWithYesterday(database, services, site);
     await addKitchenRecords(services, database, DEMO_ACTOR, plan);
     say(`${site.name}: plan for 14 days in ${seconds()} s`);
   }
@@ -166,6 +160,34 @@ export async function planDemo(
     await services.orders.runOrders(DEMO_ACTOR, { siteIds: [siteId(site.key)], days: 7 });
     say(`${site.name}: orders for 7 days in ${seconds()} s`);
   }
+}
+
+/** The services as of a morning at half past five, by the clock of whichever site is asked about. */
+export function morningOf(
+  database: Database,
+  today: string,
+): { readonly services: Services; readonly setClock: (zone: string) => void } {
+  const clock = new SteppedClock(`${today}T05:30:00Z`);
+  return {
+    services: composeServices(database, clock, createNewId()),
+    setClock: (zone) => {
+      clock.set(new Date(unwrap(serviceInstant(today, PLAN_TIME, zone)) * 60_000));
+    },
+  };
+}
+
+/** Plans a site as if it had been planned yesterday too: what had to be made by then has been. */
+export async function planWithYesterday(
+  database: Database,
+  services: Pick<Services, 'prep'>,
+  site: DemoData['sites'][number],
+): Promise<PrepPlan> {
+  let plan = await services.prep.workOut(DEMO_ACTOR, siteId(site.key));
+  for (let round = 1; round <= YESTERDAY_ROUNDS; round += 1) {
+    if ((await addYesterdaysWork(database, plan, site.zone, round)) === 0) break;
+    plan = await services.prep.workOut(DEMO_ACTOR, siteId(site.key));
+  }
+  return plan;
 }
 
 /** @returns what tells the seconds since it was begun, for a line of progress */

@@ -1,13 +1,10 @@
-import { composeServices } from '../../api/compose.ts';
-import { serviceInstant, addDays } from '../../api/core/calendar/index.ts';
+import { addDays } from '../../api/core/calendar/index.ts';
 import type { SitePlanInput } from '../../api/core/planning/index.ts';
-import { unwrap } from '../../api/core/shared/result.ts';
-import { SteppedClock } from '../../api/modules/platform/index.ts';
 import { openInMemory } from '../../api/persistence/database.ts';
 import { createNewId } from '../../api/persistence/new-id.ts';
 import { createUnitOfWork } from '../../api/persistence/repositories.ts';
 import { siteId } from '../../seed/load/demo-keys.ts';
-import { loadDemo } from '../../seed/load/load-demo.ts';
+import { loadDemo, morningOf, planWithYesterday } from '../../seed/load/load-demo.ts';
 
 const TODAY = '2026-03-10';
 const DAYS = 14;
@@ -20,19 +17,23 @@ export interface DemoInputs {
   readonly readMs: number;
 }
 
-/** Loads the demo into an embedded database of its own and reads every site's input. */
+/**
+ * Loads the demo into an embedded database of its own and reads every site's input, with what a plan
+ * of the day before would have had made.
+ */
 export async function demoInputs(): Promise<DemoInputs> {
   const database = await openInMemory();
   try {
     const data = await loadDemo(database, TODAY, () => undefined);
-    const clock = new SteppedClock(`${TODAY}T05:30:00Z`);
-    const services = composeServices(database, clock, createNewId());
+    const { services, setClock } = morningOf(database, TODAY);
     const { read } = createUnitOfWork(database, createNewId());
     const inputs: SitePlanInput[] = [];
     let readMs = 0;
     for (const site of data.sites) {
-      clock.set(new Date(unwrap(serviceInstant(TODAY, '05:30', site.zone)) * 60_000));
-      inputs.push((await services.prep.inputNow(siteId(site.key))).input);
+      setClock(site.zone);
+      await planWithYesterday(database, services, site);
+      const { previousRuns: _, ...afresh } = (await services.prep.inputNow(siteId(site.key))).input;
+      inputs.push(afresh);
       const start = performance.now();
       await read.planningData.load(
         siteId(site.key),
