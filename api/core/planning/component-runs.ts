@@ -175,8 +175,7 @@ export function componentRuns(
   };
   const key = JSON.stringify([roomy, asked.wished]);
   const planned =
-    made.get(key) ??
-    (asked.wished ? keptToWish(roomy, asked.wished, slots) : planBatches(roomy));
+    made.get(key) ?? (asked.wished ? keptToWish(roomy, asked.wished, slots) : planBatches(roomy));
   made.set(key, planned);
   if (!planned.ok) return planned;
   return ok(runsOf(planned.value, slots));
