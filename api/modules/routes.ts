@@ -136,7 +136,7 @@ export function moduleRoutes(services: Services): readonly FastifyPluginAsyncZod
     prepViewsRoutes(services.prepViews),
     remediesRoutes(services.remedies),
     productionsRoutes(services.productions),
-    placeDecisionsRoutes(services.prep.places, services.productions),
+    placeDecisionsRoutes(services.prep, services.productions),
     transferRoutesRoutes(services.transferRoutes),
     transfersRoutes(services.transfers, services.carrying),
     sitesRoutes(services.sites),

@@ -7,11 +7,11 @@ import {
   toProductionBody,
   type ProductionsService,
 } from '../central-production/index.ts';
-import type { PlaceDecisions } from './place-decisions.ts';
+import type { PrepService } from './prep.service.ts';
 
-/** Has it worked out where a component is made best. */
+/** Has it worked out where a component is made best, and plans the sites for which that moves. */
 export function placeDecisionsRoutes(
-  places: PlaceDecisions,
+  prep: PrepService,
   productions: ProductionsService,
 ): FastifyPluginAsyncZod {
   return async (app) => {
@@ -21,7 +21,8 @@ export function placeDecisionsRoutes(
         config: { access: ['lead', 'admin'] },
         schema: {
           tags: ['central production'],
-          summary: 'Weigh every place again, planned through at the sites concerned',
+          summary:
+            'Weigh every place again, planned through at the sites concerned, and plan those for which it moves',
           params: ProductionParams,
           response: { 200: ProductionSchema },
         },
@@ -29,7 +30,7 @@ export function placeDecisionsRoutes(
       async (request, reply) => {
         const actor = actorOf(request);
         const { productionId } = request.params;
-        await places.decide(actor, productionId);
+        await prep.decidePlace(actor, productionId);
         const found = await productions.get(actor, productionId);
         setRevision(reply, found.production.rev);
         return toProductionBody(found);

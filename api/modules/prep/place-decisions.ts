@@ -2,6 +2,7 @@ import { addDays } from '../../core/calendar/index.ts';
 import {
   decidePlace,
   productionOrder,
+  type Place,
   type PlaceChoice,
   type PlaceProblem,
   type PlaceSite,
@@ -49,7 +50,7 @@ const DAYS = 14;
 /**
  * Where components are made that a lead left to be worked out: every possible place planned through
  * at the sites concerned, with what other rules bring and ask as it stands (`core/central`,
- * `decidePlace`). Plans follow from the next one on.
+ * `decidePlace`).
  */
 export class PlaceDecisions {
   readonly #deps: PlaceDependencies;
@@ -62,10 +63,11 @@ export class PlaceDecisions {
 
   /**
    * Weighs the places of one rule and keeps the choice.
+   * @returns the sites for which it is made somewhere else now than before
    * @throws Refusal `not-found`; `wrong-state` for a rule with a fixed maker or with no service date
    * among the days that are planned; `conflict` when the rule is changed meanwhile
    */
-  async decide(actor: Actor, productionId: string): Promise<void> {
+  async decide(actor: Actor, productionId: string): Promise<readonly string[]> {
     const rule = await this.#deps.work.read.centralProduction.findProduction(productionId);
     const sees =
       rule && [...rule.siteIds, ...rule.makerSiteIds].every((id) => maySeeSite(actor, id));
@@ -79,7 +81,11 @@ export class PlaceDecisions {
         'No service it is for is among the days that are planned yet.',
       );
     }
-    await this.#weigh(actor, rule);
+    const before = standingPlace(rule);
+    const chosen = await this.#weigh(actor, rule);
+    const moved = (siteId: string): boolean =>
+      makerFor(siteId, before) !== makerFor(siteId, chosen);
+    return rule.siteIds.filter(moved);
   }
 
   /** Weighs again what concerns a site and was not decided lately; what cannot be stays as it was. */
@@ -105,11 +111,12 @@ export class PlaceDecisions {
     return datesMeet(rule, { fromDate, endsBefore: addDays(fromDate, DAYS) });
   }
 
-  async #weigh(actor: Actor, rule: CentralProduction): Promise<void> {
+  async #weigh(actor: Actor, rule: CentralProduction): Promise<Place> {
     const { planSite, solver } = this.#deps;
     const { problem, leftOut } = await this.#problem(rule);
     const choice = orRefuse(await decidePlace(problem, (input) => planSite(input), solver));
     await this.#keep(actor, rule, choice, leftOut);
+    return choice.chosen;
   }
 
   async #problem(rule: CentralProduction): Promise<{
@@ -196,6 +203,11 @@ export class PlaceDecisions {
       });
     });
   }
+}
+
+/** Who makes for a site: null, the site itself. */
+function makerFor(siteId: string, place: Place | null): string | null {
+  return place?.receiverSiteIds.includes(siteId) ? place.makerSiteId : null;
 }
 
 /** @returns whether sites would make for each other in a circle */

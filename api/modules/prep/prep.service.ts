@@ -3,18 +3,10 @@ import { chain, evaluate, subgraph } from '../../core/explanation/index.ts';
 import type { ExplanationGraph } from '../../core/explanation/index.ts';
 import { planQuantile, timesNodeOf } from '../../core/planning/index.ts';
 import type { PlanEffort, SitePlanInput } from '../../core/planning/index.ts';
-import { ROWS_DAYS, planForecasts, siteDate, type PlannedForecast } from '../forecasts/index.ts';
-import { parBasis, planPars, readParTables, type PlanPars } from '../par-levels/index.ts';
 import { notFound, orRefuse, Refusal, requireSite } from '../platform/index.ts';
 import type { Actor, Clock, NewId, UnitOfWork } from '../platform/index.ts';
 
-import {
-  centralStands,
-  readCentral,
-  withoutRule,
-  type CentralAsk,
-  type CentralRead,
-} from './central-input.ts';
+import { centralStands, withoutRule, type CentralAsk } from './central-input.ts';
 import { PlaceDecisions } from './place-decisions.ts';
 import { preparePlan } from './plan-input.ts';
 import type { PlanningData } from './planning-data.ports.ts';
@@ -26,14 +18,9 @@ import {
   type PrepList,
   type ShownWith,
 } from './read-list.ts';
+import { readForPlan, standsAs, type ReadForPlan } from './read-for-plan.ts';
 import { standingSupply, tellOthers } from './tell-others.ts';
-import type {
-  IngredientNeedRow,
-  PrepPlan,
-  PrepRepository,
-  PrepTask,
-  PrepWork,
-} from './prep.ports.ts';
+import type { IngredientNeedRow, PrepPlan, PrepTask, PrepWork } from './prep.ports.ts';
 import {
   fitTasks,
   needRows,
@@ -49,25 +36,6 @@ export interface PrepDependencies extends Planners {
   readonly work: UnitOfWork<PrepWork>;
   readonly clock: Clock;
   readonly newId: NewId;
-}
-
-/** Everything a plan is worked out from, and the tasks that stand. */
-interface ReadForPlan {
-  readonly data: PlanningData;
-  readonly today: string;
-  readonly standing: readonly PrepTask[];
-  readonly expected: readonly PlannedForecast[];
-  readonly pars: PlanPars;
-  readonly stands: Standing;
-  readonly central: CentralRead;
-}
-
-/** What must not have changed while a plan was computed. */
-interface Standing {
-  /** The plan in place, and what chefs ticked. */
-  readonly tasks: string;
-  /** The fridge and the book; on the last try the plan is kept though they moved. */
-  readonly stockAndCovers: string;
 }
 
 /** Times a plan is worked out anew because somebody was faster. */
@@ -130,6 +98,20 @@ export class PrepService {
     );
   }
 
+  /**
+   * Weighs where a component is made that a lead left to be worked out, and plans the sites for which
+   * that moves, each with whoever makes for it. The choice stands where a plan is refused.
+   * @throws Refusal as `PlaceDecisions.decide` and `workOut`
+   */
+  async decidePlace(actor: Actor, productionId: string): Promise<void> {
+    const planned = new Set<string>();
+    for (const siteId of await this.places.decide(actor, productionId)) {
+      if (planned.has(siteId)) continue;
+      const { siteIds } = await this.workOutWithMakers(actor, siteId);
+      for (const id of siteIds) planned.add(id);
+    }
+  }
+
   /** Within this process plans of one site follow one another; across processes the tries do. */
   #inTurn(
     siteId: string,
@@ -158,7 +140,7 @@ export class PrepService {
     for (let tries = 0; tries < TRIES; tries += 1) {
       const now = this.#deps.clock.now();
       const read = await this.#deps.work.run((work) =>
-        this.#read(work, siteId, now, days, onlyPromised),
+        readForPlan(work, this.#deps.newId, { siteId, now, days, onlyPromised }),
       );
       const { data, standing, expected, pars, central } = read;
       const worked = await workOutPlan(
@@ -190,7 +172,9 @@ export class PrepService {
   ): Promise<{ readonly input: SitePlanInput; readonly names: ItemNames }> {
     const now = this.#deps.clock.now();
     const days = DEFAULT_PLAN_DAYS;
-    const read = await this.#deps.work.run((work) => this.#read(work, siteId, now, days, true));
+    const read = await this.#deps.work.run((work) =>
+      readForPlan(work, this.#deps.newId, { siteId, now, days, onlyPromised: true }),
+    );
     const { data, standing, expected, pars, central } = read;
     const { input } = preparePlan(data, now, days, standing, expected, pars, central);
     return { input: standingSupply(input, central), names: namesIn(data) };
@@ -203,7 +187,9 @@ export class PrepService {
   ): Promise<{ readonly input: SitePlanInput; readonly ask: CentralAsk }> {
     const now = this.#deps.clock.now();
     const days = DEFAULT_PLAN_DAYS;
-    const read = await this.#deps.work.run((work) => this.#read(work, siteId, now, days, true));
+    const read = await this.#deps.work.run((work) =>
+      readForPlan(work, this.#deps.newId, { siteId, now, days, onlyPromised: true }),
+    );
     const { data, today, standing, expected, pars } = read;
     const central = withoutRule(read.central, productionId);
     const { input } = preparePlan(data, now, days, standing, expected, pars, central);
@@ -211,42 +197,6 @@ export class PrepService {
       input: standingSupply(input, central),
       ask: { data, now, today, days, onlyPromised: false },
     };
-  }
-
-  async #read(
-    work: PrepWork,
-    siteId: string,
-    now: Date,
-    days: number,
-    onlyPromised: boolean,
-  ): Promise<ReadForPlan> {
-    const { prep, planningData, forecasts } = work;
-    await prep.lockSite(siteId);
-    const { data, today, historyFrom } = await this.#load(planningData, siteId, now, days);
-    const standing = await prep.openTasks(siteId, addDays(today, -1));
-    const expected = await planForecasts(forecasts, {
-      ...data,
-      rows: data.covers,
-      historyFrom,
-      now,
-      days,
-      newId: this.#deps.newId,
-    });
-    const basis = parBasis(
-      await readParTables(work, siteId, now),
-      data.services,
-      expected,
-      data.covers,
-      now,
-    );
-    const pars = planPars(
-      basis,
-      await work.pars.ofSite(siteId, false),
-      await work.pars.overridesOf(siteId, today, addDays(today, days)),
-    );
-    const central = await readCentral(work, { data, now, today, days, onlyPromised });
-    const stands = await standsAs(prep, siteId, today);
-    return { data, today, standing, expected, pars, central, stands };
   }
 
   /** @returns null when tasks or plan are no longer as they were read */
@@ -363,37 +313,6 @@ export class PrepService {
     const task = await this.task(actor, taskId);
     return this.explain(actor, task.explainedIn, timesNodeOf(task.quantityNode));
   }
-
-  async #load(
-    planningData: PrepWork['planningData'],
-    siteId: string,
-    now: Date,
-    days: number,
-    historyDays = ROWS_DAYS,
-  ): Promise<{
-    readonly data: PlanningData;
-    readonly today: string;
-    readonly historyFrom: string;
-  }> {
-    // The widest "today" of any zone bounds what is read; the site's own decides what is planned.
-    const utcDate = now.toISOString().slice(0, 10);
-    const historyFrom = addDays(utcDate, -historyDays);
-    const data = await planningData.load(siteId, historyFrom, addDays(utcDate, days + 1));
-    if (!data) throw notFound('site', siteId);
-    return { data, today: siteDate(now, data.site.zone), historyFrom };
-  }
-}
-
-async function standsAs(prep: PrepRepository, siteId: string, today: string): Promise<Standing> {
-  const plan = await prep.currentPlan(siteId);
-  const tasks = await prep.openTasks(siteId, addDays(today, -1));
-  const marks = tasks.map(
-    ({ id, status, madeQuantity }) => `${id} ${status} ${madeQuantity ?? ''}`,
-  );
-  return {
-    tasks: [plan?.id ?? 'no plan', ...marks.sort()].join('\n'),
-    stockAndCovers: await prep.stockAndCovers(siteId, addDays(today, -1)),
-  };
 }
 
 function namesIn(data: PlanningData): ItemNames {

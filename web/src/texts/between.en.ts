@@ -70,7 +70,7 @@ export const betweenEn = {
   untilDate: (date: string) => `until before ${date}`,
   weighAgain: 'Work out where now',
   weighing: 'Planning every place through…',
-  weighed: 'Worked out. Plans follow when they are next worked out.',
+  weighed: 'Worked out, and with it the plans of the sites for which it moved.',
   decidedOn: (when: string, by: string) => `Worked out ${when} (${by}).`,
   whyPlace: {
     'less-short': 'Because least goes short so.',

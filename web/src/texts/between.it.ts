@@ -71,7 +71,7 @@ export const betweenIt: typeof betweenEn = {
   untilDate: (date) => `fino a prima del ${date}`,
   weighAgain: 'Calcola adesso dove',
   weighing: 'Si pianifica ogni possibilità…',
-  weighed: 'Calcolato. I piani seguono quando saranno rifatti.',
+  weighed: 'Calcolato, e con esso i piani delle cucine per cui è cambiato.',
   decidedOn: (when, by) => `Calcolato ${when} (${by}).`,
   whyPlace: {
     'less-short': 'Perché così manca di meno.',
