@@ -188,6 +188,26 @@ describe('bad input is said, not planned around', () => {
     );
   });
 
+  it('a shelf life shorter than the lead time that hours and setting leave is short, never late', () => {
+    // It sets fourteen hours. Begun when the kitchen opens it is ready after dinner; begun at eleven
+    // the evening before, at one, and then it must keep till dinner is over.
+    const setting = (shelfLifeMin: number): SitePlan =>
+      plan({
+        ...planInput([service('2026-03-10', 'Dinner', 40, tart)]),
+        versions: changed('curd', {
+          shelfLifeMin,
+          steps: [{ id: 'set', workingMin: 5, waitingMin: 14 * 60 }],
+        }),
+      });
+    const shortOf = (result: SitePlan) =>
+      result.shortages.filter(({ itemId }) => itemId === 'curd').map(({ reason }) => reason);
+    expect(shortOf(setting(4 * 60))).toEqual(['shelf-life-too-short']);
+    expect(setting(4 * 60).tasks.filter(({ itemId }) => itemId === 'curd')).toEqual([]);
+    const keeps = setting(24 * 60);
+    expect(shortOf(keeps)).toEqual([]);
+    expect(keeps.tasks.find(({ itemId }) => itemId === 'curd')?.makeDate).toBe('2026-03-09');
+  });
+
   it('a component that needs itself is refused with the circle', () => {
     const line = { id: 'l', itemId: 'curd', quantity: 10, yieldFraction: 1 };
     const circle = version('curd', { output: 1200, lines: [{ ...line, perBatch: false }] });
