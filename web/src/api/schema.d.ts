@@ -4416,7 +4416,7 @@ export interface paths {
         };
         get?: never;
         put?: never;
-        /** Weigh every place again, planned through at the sites concerned */
+        /** Weigh every place again, planned through at the sites concerned, and plan those for which it moves */
         post: {
             parameters: {
                 query?: never;
