@@ -1,5 +1,12 @@
 import { createHash } from 'node:crypto';
-import type { FastifyInstance, FastifyRequest } from 'fastify';
+import type {
+  FastifyInstance,
+  FastifyReply,
+  FastifyRequest,
+  onSendAsyncHookHandler,
+  preHandlerAsyncHookHandler,
+  preHandlerHookHandler,
+} from 'fastify';
 import {
   Refusal,
   withKeyedRequest,
@@ -87,9 +94,7 @@ export function registerIdempotency(
 ): void {
   const held = new WeakMap<FastifyRequest, KeyedRequest>();
 
-  app.addHook('preHandler', async (request, reply) => {
-    const key = keyOf(request);
-    if (key === null) return;
+  const take = async (request: FastifyRequest, reply: FastifyReply, key: string) => {
     const hash = hashOf(request);
     const now = clock.now();
     const actorId = actorOf(request).id;
@@ -132,20 +137,14 @@ export function registerIdempotency(
       .type('application/json')
       .serializer((body: unknown) => JSON.stringify(body))
       .send(answer.body);
-  });
+  };
 
-  // A hook with a callback: what runs inside it carries the request on to the handler.
-  app.addHook('preHandler', (request, _reply, done) => {
-    const keyed = held.get(request);
-    if (keyed) withKeyedRequest(keyed, done);
-    else done();
-  });
-
-  app.addHook('onSend', async (request, reply, payload) => {
-    const keyed = held.get(request);
-    if (keyed === undefined) return payload;
-    held.delete(request);
-    const { actorId, key } = keyed;
+  const keep = async (
+    request: FastifyRequest,
+    reply: FastifyReply,
+    { actorId, key }: KeyedRequest,
+    payload: unknown,
+  ) => {
     try {
       if (reply.statusCode >= 200 && reply.statusCode < 300 && typeof payload === 'string') {
         const location = reply.getHeader('location');
@@ -162,6 +161,28 @@ export function registerIdempotency(
       // The work stands and is marked as done: the caller gets the answer all the same.
       request.log.error({ err: error }, 'the answer could not be kept');
     }
-    return payload;
+  };
+
+  // Only on the routes that take a key: all others are spared the hooks.
+  app.addHook('onRoute', (route) => {
+    if (!route.config?.idempotent) return;
+    const before: preHandlerAsyncHookHandler = async (request, reply) => {
+      const key = keyOf(request);
+      return key === null ? undefined : take(request, reply, key);
+    };
+    // A hook with a callback: what runs inside it carries the request on to the handler.
+    const within: preHandlerHookHandler = (request, _reply, done) => {
+      const keyed = held.get(request);
+      if (keyed) withKeyedRequest(keyed, done);
+      else done();
+    };
+    const after: onSendAsyncHookHandler = async (request, reply, payload) => {
+      const keyed = held.get(request);
+      held.delete(request);
+      if (keyed) await keep(request, reply, keyed, payload);
+      return payload;
+    };
+    route.preHandler = [...[route.preHandler ?? []].flat(), before, within];
+    route.onSend = [...[route.onSend ?? []].flat(), after];
   });
 }

@@ -49,14 +49,15 @@ export function unstorable(root: unknown): { pointer: string; message: string } 
 
 /** Refuses requests whose path, query or body holds text that cannot be kept. */
 export function registerStorableText(app: FastifyInstance): void {
-  app.addHook('preValidation', async (request) => {
+  app.addHook('preValidation', (request, _reply, done) => {
     for (const [prefix, value] of [
       ['/params', request.params],
       ['/querystring', request.query],
       ['', request.body],
     ] as const) {
       const fault = unstorable(value);
-      if (fault) throw invalid(`${prefix}${fault.pointer}`, fault.message);
+      if (fault) return done(invalid(`${prefix}${fault.pointer}`, fault.message));
     }
+    done();
   });
 }

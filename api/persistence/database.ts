@@ -5,6 +5,7 @@ import { EmbeddedFolder, startInMemory, type EmbeddedSql } from './embedded-engi
 import { lockFolder } from './folder-lock.ts';
 import { PrismaClient, type Prisma } from './generated/client.ts';
 import { migrate } from './migrate.ts';
+import { PipelinedReads } from './pipelined-reads.ts';
 
 export type Db = Prisma.TransactionClient;
 
@@ -16,7 +17,14 @@ export interface SeenQuery {
 
 /** What a statement straight to the driver may be given. */
 export type Value = string | number | null;
-type Ask = (name: string, sql: string, values: Value[]) => Promise<{ rows: object[] }>;
+/** What a statement answers: a row or two of short values, or texts of many kilobytes. */
+export type AnswerSize = 'small' | 'large';
+type Ask = (
+  name: string,
+  sql: string,
+  values: readonly Value[],
+  size: AnswerSize,
+) => Promise<object[]>;
 
 /** How the connections to the server are used at this moment. */
 export interface PoolUse {
@@ -37,8 +45,14 @@ export interface Database {
   /**
    * One statement straight to the driver, for the few that every tablet asks all the time. `$1` takes
    * texts, numbers and nulls; `name` is the statement's own, under which a server keeps it prepared.
+   * Statements with small answers share a connection; large ones would hold it up, and get their own.
    */
-  rows<Row extends object>(name: string, sql: string, values: readonly Value[]): Promise<Row[]>;
+  rows<Row extends object>(
+    name: string,
+    sql: string,
+    values: readonly Value[],
+    size: AnswerSize,
+  ): Promise<Row[]>;
   /** Calls `seen` after each statement; it must not throw. */
   watchQueries(seen: (query: SeenQuery) => void): void;
   /** Null for the embedded database, which has no connections. */
@@ -64,9 +78,14 @@ function clientOver(
   let seenBy: (query: SeenQuery) => void = () => undefined;
   return {
     prisma,
-    rows: async <Row extends object>(name: string, sql: string, values: readonly Value[]) => {
+    rows: async <Row extends object>(
+      name: string,
+      sql: string,
+      values: readonly Value[],
+      size: AnswerSize,
+    ) => {
       const began = performance.now();
-      const { rows } = await ask(name, sql, [...values]);
+      const rows = await ask(name, sql, values, size);
       seenBy({ sql, durationMs: performance.now() - began });
       return rows as Row[];
     },
@@ -86,8 +105,9 @@ async function overEngine(sql: EmbeddedSql, release: () => void): Promise<Databa
     },
     { lock: false },
   );
-  const client = clientOver(new EmbeddedAdapter(sql), (_name, text, values) =>
-    sql.query<object>(text, values),
+  const client = clientOver(
+    new EmbeddedAdapter(sql),
+    async (_name, text, values) => (await sql.query<object>(text, [...values])).rows,
   );
   const { prisma } = client;
   return {
@@ -150,8 +170,13 @@ export async function openPostgres(
     connectionTimeoutMillis: connectWithinMs,
     keepAlive: true,
   });
-  const over = clientOver(new PrismaPg(pool, { disposeExternalPool: true }), (name, text, values) =>
-    pool.query<object>({ name, text, values }),
+  const reads = new PipelinedReads(url, connectWithinMs);
+  const over = clientOver(
+    new PrismaPg(pool, { disposeExternalPool: true }),
+    async (name, text, values, size) =>
+      size === 'small'
+        ? reads.query(name, text, values)
+        : (await pool.query<object>({ name, text, values: [...values] })).rows,
   );
   const { prisma } = over;
   // On a connection of its own: a process whose connections are all at work is busy, not unready.
@@ -174,7 +199,7 @@ export async function openPostgres(
     }),
     ping: async () => void (await pinging.query('SELECT 1')),
     close: async () => {
-      await pinging.end();
+      await Promise.all([pinging.end(), reads.close()]);
       await prisma.$disconnect();
     },
   };

@@ -1,7 +1,7 @@
 import type { Door } from '../modules/access/index.ts';
 import type { DayListsRepository } from '../modules/prep/index.ts';
 import type { DayListAsk, DayListFound, Role } from '../modules/platform/index.ts';
-import type { Database, Value } from './database.ts';
+import type { AnswerSize, Database, Value } from './database.ts';
 
 // Who asks, and the list of a day as it is kept: the two things every tablet asks for again and again.
 // Statements of their own, straight to the driver, one round trip each or both in one.
@@ -16,8 +16,9 @@ interface ListColumns {
 interface SessionText {
   id: string;
   csrfToken: string;
-  lastSeenMs: number;
-  expiresMs: number;
+  /** Seconds since 1970. */
+  lastSeen: number;
+  expires: number;
   userId: string;
   name: string;
   role: string;
@@ -29,11 +30,10 @@ type SessionRow = ListColumns & { session: string };
 
 /** As one text, which costs the driver less to read than nine columns. */
 const SESSION_COLUMNS = `json_build_object('id', s."id", 'csrfToken', s."csrfToken",
-  'lastSeenMs', (extract(epoch FROM s."lastSeenAt") * 1000)::bigint,
-  'expiresMs', (extract(epoch FROM s."expiresAt") * 1000)::bigint,
+  'lastSeen', date_part('epoch', s."lastSeenAt"), 'expires', date_part('epoch', s."expiresAt"),
   'userId', u."id", 'name', u."name", 'role', u."role", 'allSites', u."allSites",
   'siteIds', CASE WHEN u."allSites" THEN '{}' ELSE ARRAY(SELECT us."siteId" FROM "user_sites" us
-    WHERE us."userId" = u."id" ORDER BY us."siteId") END)::text AS "session"`;
+    WHERE us."userId" = u."id") END)::text AS "session"`;
 const SESSION_TABLES = `"sessions" s JOIN "users" u ON u."id" = s."userId"`;
 const SESSION_IS_LIVE = `s."secretHash" = $1 AND s."expiresAt" > $2::timestamptz
   AND s."lastSeenAt" > $3::timestamptz AND u."archivedAt" IS NULL`;
@@ -58,6 +58,9 @@ const listValues = ({ siteId, date, form, have }: DayListAsk): Value[] => [
   ...[have?.site ?? null, have?.names ?? null],
 ];
 
+/** Whoever has a list mostly has the one that stands, and is sent none. */
+const sizeOf = ({ have }: DayListAsk): AnswerSize => (have === null ? 'large' : 'small');
+
 const toFound = ({ zone, siteMark, namesMark, body }: ListColumns): DayListFound | null =>
   zone === null
     ? null
@@ -75,26 +78,30 @@ const SESSION_AND_LIST = `SELECT ${SESSION_COLUMNS}, ${withSession.columns}
   FROM ${SESSION_TABLES} ${withSession.tables} WHERE ${SESSION_IS_LIVE}`;
 const LIST = `SELECT ${alone.columns} FROM (SELECT 1) one ${alone.tables}`;
 
+const at = (seconds: number): Date => new Date(Math.round(seconds * 1000));
+
 /** Finds who is behind a cookie. */
 export function createDoor(database: Pick<Database, 'rows'>): Door {
   return {
     async find(secretHash, now, idleSince, ask) {
       const values = [secretHash, now.toISOString(), idleSince.toISOString()];
       const [row] = ask
-        ? await database.rows<SessionRow>('session and list', SESSION_AND_LIST, [
-            ...values,
-            ...listValues(ask),
-          ])
-        : await database.rows<SessionRow>('session', SESSION, values);
+        ? await database.rows<SessionRow>(
+            'session and list',
+            SESSION_AND_LIST,
+            [...values, ...listValues(ask)],
+            sizeOf(ask),
+          )
+        : await database.rows<SessionRow>('session', SESSION, values, 'small');
       if (!row) return null;
       const session = JSON.parse(row.session) as SessionText;
       return {
         id: session.id,
         csrfToken: session.csrfToken,
-        lastSeenAt: new Date(session.lastSeenMs),
-        expiresAt: new Date(session.expiresMs),
+        lastSeenAt: at(session.lastSeen),
+        expiresAt: at(session.expires),
         user: { id: session.userId, name: session.name, role: session.role as Role },
-        siteIds: session.allSites ? 'all' : session.siteIds,
+        siteIds: session.allSites ? 'all' : session.siteIds.sort(),
         dayList: ask ? toFound(row) : null,
       };
     },
@@ -107,7 +114,7 @@ export function createDayListsRepository(
 ): DayListsRepository {
   return {
     async find(ask) {
-      const [row] = await database.rows<ListColumns>('list', LIST, listValues(ask));
+      const [row] = await database.rows<ListColumns>('list', LIST, listValues(ask), sizeOf(ask));
       return row ? toFound(row) : null;
     },
     keep: ({ siteId, date, form }, { site, names }, body, forgetBefore) =>

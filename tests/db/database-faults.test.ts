@@ -1,5 +1,6 @@
 import { afterEach, describe, expect, inject, it } from 'vitest';
 import { openPostgres } from '../../api/persistence/database.ts';
+import { faultOf } from '../../api/persistence/database-errors.ts';
 import { changedTables, fingerprintOf } from '../helpers/database-fingerprint.ts';
 import { onServer, withDatabase } from '../helpers/database-template.ts';
 import { layLine, type CutLine } from '../helpers/cut-line.ts';
@@ -86,6 +87,43 @@ onPostgres('a database that is away', () => {
     free();
     await holding;
     await test.as(LEAD).post('/v1/ingredients').send(INGREDIENT).expect(201);
+  });
+});
+
+onPostgres('the connection that many small reads share', () => {
+  const small = (test: TestApp, sql: string, values: (string | number | null)[] = []) =>
+    test.database.rows<{ x: number }>(sql, sql, values, 'small');
+
+  it('gives each its own answer, and a fault to none but the one that had it', async () => {
+    const { test } = await overLine(1);
+    const answers = await Promise.allSettled(
+      Array.from({ length: 60 }, (_, n) => small(test, 'SELECT 60 / $1::int AS x', [n % 6])),
+    );
+    expect(
+      answers.map((one) => (one.status === 'fulfilled' ? one.value : faultOf(one.reason))),
+    ).toEqual(
+      Array.from({ length: 60 }, (_, n) =>
+        n % 6 === 0 ? null : [{ x: Math.trunc(60 / (n % 6)) }],
+      ),
+    );
+  });
+
+  it('is opened anew after it was cut, and after it went silent with answers owed', async () => {
+    const { test, line } = await overLine(1);
+    const one = () => small(test, 'SELECT 1 AS x');
+    expect(await one()).toEqual([{ x: 1 }]);
+    await line.cut();
+    expect(faultOf(await one().catch((error: unknown) => error))).toBe('away');
+    await line.mend();
+    expect(await one()).toEqual([{ x: 1 }]);
+    line.silence();
+    const owed = await Promise.allSettled([one(), one(), one()]);
+    expect(owed.map((each) => (each.status === 'rejected' ? faultOf(each.reason) : each))).toEqual([
+      'away',
+      'away',
+      'away',
+    ]);
+    expect(await one()).toEqual([{ x: 1 }]);
   });
 });
 

@@ -7,6 +7,8 @@ export interface CutLine {
   /** Ends every connection and takes no more. */
   cut(): Promise<void>;
   mend(): Promise<void>;
+  /** Keeps every connection open and carries nothing on them any more; new ones carry. */
+  silence(): void;
 }
 
 /** Lays a line to the server of `url`, over a port of its own. */
@@ -47,6 +49,9 @@ export async function layLine(url: string): Promise<CutLine> {
     },
     mend: async () => {
       server = await listen(port);
+    },
+    silence: () => {
+      for (const socket of open) socket.unpipe().pause();
     },
   };
 }

@@ -36,7 +36,7 @@ describe('the compose file', () => {
     for (const name of Object.keys(given)) expect(source).toMatch(new RegExp(`^  ${name}: z`, 'm'));
     const replicas = compose.match(/^ {2}tamis-\d: \*tamis$/gm) ?? [];
     // Three more each for night work and readiness; PostgreSQL's own default is 100.
-    expect(replicas.length * (config.poolMax + 3)).toBeLessThan(97);
+    expect(replicas.length * (config.poolMax + 4)).toBeLessThan(97);
   });
 
   it('believes the addresses of its own network only, where the proxy is', () => {
