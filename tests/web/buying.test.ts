@@ -2,6 +2,7 @@ import { parse } from 'csv-parse/sync';
 import { readFileSync } from 'node:fs';
 import { type Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { addDairy } from '../helpers/dairy.ts';
 import { SITE } from '../helpers/demo-site.ts';
 import { SYSTEM } from '../helpers/test-app.ts';
 import {
@@ -25,41 +26,7 @@ pictureFailures(() => page);
 
 beforeAll(async () => {
   kitchen = await startKitchen([{ name: 'pia', role: 'purchasing', siteIds: 'all' }]);
-  const { prisma } = kitchen.server.database;
-  await prisma.supplier.create({
-    data: {
-      id: 'sup_dairy',
-      name: 'Lakeside Dairy',
-      zone: 'Europe/Rome',
-      currency: 'EUR',
-      deliveryWeekdays: [1, 2, 3, 4, 5, 6, 7],
-      cutoffDaysBefore: 1,
-      cutoffTime: '14:00',
-      minimumOrder: '0',
-      deliveryCharge: '0',
-      sites: { create: { siteId: SITE } },
-    },
-  });
-  await prisma.pack.create({
-    data: {
-      id: 'pack_butter',
-      supplierId: 'sup_dairy',
-      ingredientId: 'ing_butter',
-      name: 'Butter, 1 kg block',
-      sku: 'LD-100',
-      value: 1000,
-      unit: 'g',
-      quantity: 1000,
-      prices: {
-        create: {
-          id: 'price_butter',
-          validFrom: new Date('2026-01-01T00:00:00Z'),
-          amount: '9.00',
-          source: 'list',
-        },
-      },
-    },
-  });
+  await addDairy(kitchen.server.database);
   await kitchen.server.services.prep.workOut(SYSTEM, SITE, 7);
   browser = await startBrowser({ acceptDownloads: true });
   page = await browser.context.newPage();

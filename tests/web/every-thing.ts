@@ -1,52 +1,14 @@
+import { addDairy } from '../helpers/dairy.ts';
 import { SITE } from '../helpers/demo-site.ts';
 import { SYSTEM } from '../helpers/test-app.ts';
 import type { Things } from './every-screen.ts';
 import type { KitchenService } from './kitchen-in-browser.ts';
 
-/** A supplier who brings butter every day; nobody sells the flour. */
-export async function addDairy({ server }: KitchenService): Promise<void> {
-  const { prisma } = server.database;
-  await prisma.supplier.create({
-    data: {
-      id: 'sup_dairy',
-      name: 'Lakeside Dairy',
-      zone: 'Europe/Rome',
-      currency: 'EUR',
-      deliveryWeekdays: [1, 2, 3, 4, 5, 6, 7],
-      cutoffDaysBefore: 1,
-      cutoffTime: '14:00',
-      minimumOrder: '0',
-      deliveryCharge: '0',
-      sites: { create: { siteId: SITE } },
-    },
-  });
-  await prisma.pack.create({
-    data: {
-      id: 'pack_butter',
-      supplierId: 'sup_dairy',
-      ingredientId: 'ing_butter',
-      name: 'Butter, 1 kg block',
-      sku: 'LD-100',
-      value: 1000,
-      unit: 'g',
-      quantity: 1000,
-      prices: {
-        create: {
-          id: 'price_butter',
-          validFrom: new Date('2026-01-01T00:00:00Z'),
-          amount: '9.00',
-          source: 'list',
-        },
-      },
-    },
-  });
-}
-
 /** One of everything that an address names, in a kitchen that works: plan, lot, order, supplier. */
 export async function makeThings(kitchen: KitchenService): Promise<Things> {
   const { services, database } = kitchen.server;
   const { prisma } = database;
-  await addDairy(kitchen);
+  await addDairy(database);
   await prisma.stockLot.create({
     data: {
       id: 'lot_curd',

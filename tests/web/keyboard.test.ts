@@ -1,6 +1,6 @@
 import { beforeAll, describe, expect, it } from 'vitest';
+import { addDairy } from '../helpers/dairy.ts';
 import { SITE } from '../helpers/demo-site.ts';
-import { addDairy } from './every-thing.ts';
 import { inKitchen, kitchen, page } from './in-kitchen.ts';
 import { eventually, PASSWORD } from './kitchen-in-browser.ts';
 import { SYSTEM } from '../helpers/test-app.ts';
@@ -10,7 +10,7 @@ inKitchen([
   { name: 'cleo', role: 'chef', siteIds: [SITE] },
 ]);
 beforeAll(async () => {
-  await addDairy(kitchen);
+  await addDairy(kitchen.server.database);
   await kitchen.server.services.prep.workOut(SYSTEM, SITE, 7);
 });
 

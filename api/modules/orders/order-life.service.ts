@@ -163,16 +163,14 @@ async function dated(
 }
 
 /**
- * The most the actor may approve: their own limit in the currency, else their role's, else none at
- * all where neither has any. Who has limits in other currencies only is held to those.
+ * The most the actor may approve: their own limit in the currency of the order, else their role's in
+ * it. Where both have limits in other currencies only, one of those, so that the order is refused: a
+ * limit of 500.00 EUR is no leave to approve any sum in GBP. No limit where neither has any.
  */
 async function limitOf(work: OrdersWork, actor: Actor, currency: string): Promise<Money | null> {
   const subjects = [actor.id, `role:${actor.role}`];
   const limits = await work.approvalLimits.of(subjects);
-  for (const subject of subjects) {
-    const own = limits.filter((limit) => limit.subject === subject);
-    const found = own.find((limit) => limit.currency === currency) ?? own[0];
-    if (found) return { amount: found.amount, currency: found.currency };
-  }
-  return null;
+  const ofSubjects = subjects.flatMap((subject) => limits.filter((one) => one.subject === subject));
+  const found = ofSubjects.find((limit) => limit.currency === currency) ?? ofSubjects[0];
+  return found ? { amount: found.amount, currency: found.currency } : null;
 }

@@ -1,4 +1,5 @@
 import { afterAll, beforeAll, beforeEach, describe, expect, it } from 'vitest';
+import { addDairy } from '../../helpers/dairy.ts';
 import { fillKitchen, SITE } from '../../helpers/demo-site.ts';
 import { ADMIN, chefOf, PURCHASING, startTestApp, type TestApp } from '../../helpers/test-app.ts';
 
@@ -7,7 +8,6 @@ import { ADMIN, chefOf, PURCHASING, startTestApp, type TestApp } from '../../hel
 let test: TestApp;
 const buyer = () => test.as(PURCHASING);
 const chef = () => test.as(chefOf(SITE));
-const day = (date: string): Date => new Date(`${date}T00:00:00Z`);
 const ORDER = { siteId: SITE, supplierId: 'sup_a', deliveryDate: '2026-03-12' };
 
 interface Body {
@@ -43,35 +43,10 @@ beforeAll(async () => {
   await fillKitchen(test);
   const { prisma } = test.database;
   await prisma.ingredient.update({ where: { id: 'ing_butter' }, data: { storage: 'chilled' } });
-  await prisma.supplier.create({
-    data: {
-      id: 'sup_a',
-      name: 'Lakeside Dairy',
-      zone: 'Europe/Rome',
-      currency: 'EUR',
-      deliveryWeekdays: [1, 2, 3, 4, 5, 6, 7],
-      cutoffDaysBefore: 1,
-      cutoffTime: '14:00',
-      minimumOrder: '0',
-      deliveryCharge: '5',
-      sites: { create: { siteId: SITE } },
-    },
-  });
-  await prisma.pack.create({
-    data: {
-      id: 'pack_butter',
-      supplierId: 'sup_a',
-      ingredientId: 'ing_butter',
-      name: 'Butter, 1 kg',
-      sku: 'B1',
-      value: 1,
-      unit: 'kg',
-      quantity: 1000,
-      shelfLifeDays: 20,
-      prices: {
-        create: { id: 'price_b', validFrom: day('2026-01-01'), amount: '9.00', source: 'list' },
-      },
-    },
+  await addDairy(test.database, {
+    supplierId: 'sup_a',
+    deliveryCharge: '5',
+    shelfLifeDays: 20,
   });
 });
 afterAll(() => test.close());
@@ -99,6 +74,25 @@ describe('approving', () => {
     await limit(PURCHASING.id, '41');
     await step(order, 'approve').expect(200);
     await buyer().put('/v1/approval-limits').send({}).expect(403);
+  });
+
+  it('in another currency than every limit of theirs is refused: no limit there is no leave', async () => {
+    const limit = (subject: string, currency: string, amount = '500') =>
+      test
+        .as(ADMIN)
+        .put('/v1/approval-limits')
+        .send({ subject, limit: { amount, currency } })
+        .expect(200);
+    await limit(PURCHASING.id, 'GBP');
+    const order = await ordered(4);
+    const refused = await step(order, 'approve').expect(422);
+    expect(refused.body.detail).toContain('GBP');
+    expect((await buyer().get(`/v1/orders/${order.id}`)).body.status).toBe('proposed');
+    // What the role may approve in euro holds for those who have no limit of their own in euro.
+    await limit('role:purchasing', 'EUR', '40.99');
+    await step(order, 'approve').expect(403);
+    await limit('role:purchasing', 'EUR', '41');
+    await step(order, 'approve').expect(200);
   });
 
   it('of a stale version is refused and changes nothing', async () => {
