@@ -27,6 +27,7 @@ export function addresses(things: Things): Readonly<Record<string, string>> {
     AfterwardsPage: `#/afterwards/${SITE}`,
     AllergensPage: `#/allergens/${SITE}`,
     BetweenPage: `#/between/${SITE}`,
+    CarriesPage: '#/carries',
     CardPage: `#/card/rcp_curd?batches=1&site=${SITE}`,
     CheckPage: `#/expected/${SITE}/check`,
     DayPage: `#/list/${SITE}`,

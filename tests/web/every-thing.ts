@@ -21,6 +21,7 @@ export async function makeThings(kitchen: KitchenService): Promise<Things> {
       sourceKind: 'found',
     },
   });
+  await addTerms(kitchen);
   await services.prep.workOut(SYSTEM, SITE, 7);
   const { orders } = await services.orders.runOrders(SYSTEM, { siteIds: [SITE], days: 7 });
   const task = await prisma.prepTask.findFirstOrThrow({
@@ -36,4 +37,62 @@ export async function makeThings(kitchen: KitchenService): Promise<Things> {
     version: 'ver_curd',
     supplier: 'sup_dairy',
   };
+}
+
+/** What the dairy cannot give, whom it has a contract with, and butter on its way to another site. */
+async function addTerms({ server }: KitchenService): Promise<void> {
+  const { prisma } = server.database;
+  const day = (date: string) => new Date(`${date}T00:00:00Z`);
+  await prisma.supplyGap.create({
+    data: {
+      id: 'gap_1',
+      supplierId: 'sup_dairy',
+      packId: 'pack_butter',
+      kind: 'out-of-stock',
+      fromDate: day('2026-04-01'),
+      note: 'The churn is broken.',
+      enteredBy: 'Pia',
+    },
+  });
+  await prisma.supplyContract.create({
+    data: {
+      id: 'con_1',
+      siteId: SITE,
+      supplierId: 'sup_dairy',
+      ingredientId: 'ing_butter',
+      fromDate: day('2026-01-01'),
+      enteredBy: 'Pia',
+    },
+  });
+  await prisma.jointPurchase.create({
+    data: {
+      id: 'jpu_1',
+      siteIds: [SITE, 'site_other'],
+      currency: 'EUR',
+      days: 7,
+      status: 'accepted',
+      choice: 'together',
+      separateCost: '20',
+      togetherCost: '11',
+      saving: '9',
+      inputs: [],
+      plans: { separate: [], together: [], carries: [] },
+      workedOutAt: day('2026-03-10'),
+      workedOutBy: 'Pia',
+    },
+  });
+  await prisma.goodsCarry.create({
+    data: {
+      id: 'gca_1',
+      jointPurchaseId: 'jpu_1',
+      fromSiteId: 'site_other',
+      toSiteId: SITE,
+      ingredientId: 'ing_butter',
+      tripDate: day('2026-03-12'),
+      usableFrom: day('2026-03-12'),
+      quantity: 300,
+      uses: [{ needDate: '2026-03-12', quantity: 300, certain: 0 }],
+      status: 'planned',
+    },
+  });
 }

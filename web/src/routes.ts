@@ -92,6 +92,7 @@ const SCREENS: Readonly<Record<string, Screen>> = {
   suppliers: screen(() => import('./pages/SuppliersPage.svelte'), ofSession, once),
   supplier: screen(() => import('./pages/SupplierPage.svelte'), about('supplierId')),
   totals: screen(() => import('./pages/TotalsPage.svelte'), ofSession, once),
+  carries: screen(() => import('./pages/CarriesPage.svelte'), ofSession, once),
   limits: screen(() => import('./pages/LimitsPage.svelte'), ofSession, once),
   recipes: screen(() => import('./pages/RecipesPage.svelte'), ofSession, once),
   recipe: screen(() => import('./pages/RecipePage.svelte'), about('recipeId')),

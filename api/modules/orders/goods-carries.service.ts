@@ -1,6 +1,7 @@
 import { judgeCarried, ruleSetOf } from '../../core/safety/index.ts';
+import type { Amount } from '../../core/quantity/index.ts';
+import { measuresOf, toBaseOrRefuse } from '../ingredients/index.ts';
 import {
-  invalid,
   maySeeSite,
   notFound,
   Refusal,
@@ -18,8 +19,14 @@ const CRUMB = 1e-6;
 /** More than this many times what was planned is a slip of the finger. */
 const PLAUSIBLE_TIMES = 3;
 
-/** What came with a trip: base units, and the warmest reading where one was taken. */
+/** What came with a trip, as it was written, and the warmest reading where one was taken. */
 export interface CameWith {
+  readonly amount: Amount;
+  readonly celsius: number | null;
+}
+
+/** The same in base units. */
+interface CameInBase {
   readonly quantity: number;
   readonly celsius: number | null;
 }
@@ -36,7 +43,7 @@ export class GoodsCarriesService {
    * Writes down what came: it leaves the lots of the buying site, those that keep longest first, and
    * stands here in lots of the same use-by. Too warm, it is held until a lead decides.
    * @throws Refusal `conflict` when it was written down before or there is less of it over there;
-   *         `out-of-range` for implausibly much
+   *         `out-of-range` for implausibly much; as for amounts where the unit is none of the goods
    */
   async receive(actor: Actor, id: string, rev: number, came: CameWith): Promise<GoodsCarry> {
     const { work, clock } = this.#deps;
@@ -48,12 +55,16 @@ export class GoodsCarriesService {
         await inside.stock.lockSite(siteId);
       }
       const carry = await this.#planned(inside, actor, id, rev);
-      if (came.quantity > carry.quantity * PLAUSIBLE_TIMES) {
+      const ingredient = await inside.ingredients.find(carry.ingredientId);
+      if (!ingredient) throw notFound('goods carry', id);
+      const quantity = toBaseOrRefuse(came.amount, measuresOf(ingredient), '/amount');
+      if (quantity > carry.quantity * PLAUSIBLE_TIMES) {
         const message = `That is more than ${PLAUSIBLE_TIMES} times what was planned. Check the amount and its unit.`;
         throw new Refusal('out-of-range', message, { issues: [{ pointer: '/amount', message }] });
       }
-      await this.#move(inside, actor, carry, came, now);
-      const carried = { ...came, by: actor.name, at: now.toISOString() };
+      const inBase = { quantity, celsius: came.celsius };
+      await this.#move(inside, actor, carry, inBase, now);
+      const carried = { ...inBase, by: actor.name, at: now.toISOString() };
       return change(inside, carry, { status: 'carried', carried });
     });
   }
@@ -86,7 +97,7 @@ export class GoodsCarriesService {
     inside: OrdersWork,
     actor: Actor,
     carry: GoodsCarry,
-    came: CameWith,
+    came: CameInBase,
     at: Date,
   ): Promise<void> {
     const ref = { itemKind: 'ingredient' as const, itemId: carry.ingredientId };
@@ -176,7 +187,7 @@ async function change(
   to: Partial<GoodsCarry>,
 ): Promise<GoodsCarry> {
   if (!(await work.jointPurchases.changeCarry(carry.id, carry.rev, to))) {
-    throw invalid('', 'Somebody else changed this just now. Look again.');
+    throw new Refusal('conflict', 'Somebody else changed this just now. Look again.');
   }
   return { ...carry, ...to, rev: carry.rev + 1 };
 }

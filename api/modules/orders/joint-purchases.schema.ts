@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { AmountOrZero, Money, ServiceDate } from '../../http/wire.ts';
+import { Amount, AmountOrZero, Money, ServiceDate } from '../../http/wire.ts';
 import { CARRY_STATES } from './joint-purchases.ports.ts';
 
 const Named = z.object({ id: z.string(), name: z.string() });
@@ -96,11 +96,7 @@ export const GoodsCarryQuery = z.object({ siteId: z.string().max(80).optional() 
 export const GoodsCarryParams = z.object({ carryId: z.string() });
 export const CarriedBody = z
   .strictObject({
-    quantity: z
-      .number()
-      .positive()
-      .max(10_000_000)
-      .describe('What came, in the base unit of the ingredient.'),
+    amount: Amount.describe('What came.'),
     celsius: z.number().min(-60).max(100).nullable().default(null),
   })
   .meta({ id: 'CarriedBody' });

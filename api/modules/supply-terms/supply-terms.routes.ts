@@ -5,7 +5,7 @@ import { IfMatchHeaders, revisionFrom, setRevision } from '../../http/etag.ts';
 import type { ContractsService } from './contracts.service.ts';
 import type { GapsService } from './gaps.service.ts';
 import type { SubstitutesService } from './substitutes.service.ts';
-import type { Contract, Substitute } from './supply-terms.ports.ts';
+import type { Contract, Substitute, SupplyGap } from './supply-terms.ports.ts';
 import {
   ContractParams,
   GapParams,
@@ -34,6 +34,8 @@ export interface SupplyTermsServices {
   readonly contracts: ContractsService;
   readonly substitutes: SubstitutesService;
   names(): Promise<TermNames>;
+  /** Of packs and ingredients. */
+  goodsNames(): Promise<TermNames>;
 }
 
 const contractBody = (contract: Contract, names: TermNames) => {
@@ -45,6 +47,11 @@ const contractBody = (contract: Contract, names: TermNames) => {
     supplier: named(supplierId),
     ingredient: ingredientId === null ? null : named(ingredientId),
   };
+};
+
+const gapBody = (gap: SupplyGap, names: TermNames) => {
+  const goods = gap.packId ?? gap.ingredientId;
+  return { ...gap, name: goods === null ? null : names.name(goods) };
 };
 
 const substitutesBody = (items: readonly Substitute[], names: TermNames) => ({
@@ -70,14 +77,14 @@ export function supplyTermsRoutes(services: SupplyTermsServices): FastifyPluginA
         config: { access: 'signed-in' },
         schema: { tags, querystring: SupplyGapQuery, response: { 200: SupplyGapList } },
       },
-      async ({ query: { supplierId, from } }) => ({
-        items: [
-          ...(await gaps.list({
-            ...(supplierId === undefined ? {} : { supplierId }),
-            ...(from === undefined ? {} : { from }),
-          })),
-        ],
-      }),
+      async ({ query: { supplierId, from } }) => {
+        const found = await gaps.list({
+          ...(supplierId === undefined ? {} : { supplierId }),
+          ...(from === undefined ? {} : { from }),
+        });
+        const names = await services.goodsNames();
+        return { items: found.map((gap) => gapBody(gap, names)) };
+      },
     );
 
     app.post(
@@ -96,7 +103,7 @@ export function supplyTermsRoutes(services: SupplyTermsServices): FastifyPluginA
         const { supplierId } = request.params;
         const gap = await gaps.add(actorOf(request), supplierId, request.body);
         setRevision(reply, gap.rev);
-        return reply.code(201).send(gap);
+        return reply.code(201).send(gapBody(gap, await services.goodsNames()));
       },
     );
 
@@ -116,7 +123,7 @@ export function supplyTermsRoutes(services: SupplyTermsServices): FastifyPluginA
         const { gapId } = request.params;
         const gap = await gaps.change(actorOf(request), gapId, revisionFrom(request), request.body);
         setRevision(reply, gap.rev);
-        return gap;
+        return gapBody(gap, await services.goodsNames());
       },
     );
 

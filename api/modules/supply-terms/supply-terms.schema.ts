@@ -22,6 +22,7 @@ export const SupplyGapSchema = z
     supplierId: z.string(),
     packId: z.string().nullable(),
     ingredientId: z.string().nullable(),
+    name: z.string().nullable().describe('Of the pack or ingredient; null: everything.'),
     kind: z.enum(GAP_KINDS),
     fromDate: z.string(),
     toDate: z.string().nullable(),

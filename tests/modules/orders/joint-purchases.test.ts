@@ -17,6 +17,7 @@ import {
 import { chefOf, PURCHASING } from '../../helpers/test-app.ts';
 
 useJointBuying();
+const grams = (value: number) => ({ value, unit: 'g' });
 
 describe('a joint purchase', () => {
   it('is worked out both ways under the same rules, and orders nothing', async () => {
@@ -117,12 +118,16 @@ describe('a joint purchase', () => {
         .post(`/v1/goods-carries/${carry.id}/receive`)
         .set('if-match', `"${carry.rev}"`)
         .send(body);
-    await receive({ quantity: 300 }).expect(409);
+    await receive({ amount: grams(300) }).expect(409);
     await kiloOnTheShelf();
     await prisma.ingredient.update({ where: { id: 'ing_butter' }, data: { storage: 'chilled' } });
-    await receive({ quantity: 3000 }).expect(422);
-    await receive({ quantity: 300 }, app().as(chefOf(SITE))).expect(403);
-    const done = await receive({ quantity: 290, celsius: 14 }).expect(200);
+    const much = await receive({ amount: { value: 3, unit: 'kg' } }).expect(422);
+    expect(much.body.issues).toMatchObject([{ pointer: '/amount' }]);
+    const pieces = await receive({ amount: { value: 3, unit: '{each}' } });
+    expect(pieces.status).toBeGreaterThanOrEqual(400);
+    expect(pieces.body.issues[0].pointer).toMatch(/^\/amount/);
+    await receive({ amount: grams(300) }, app().as(chefOf(SITE))).expect(403);
+    const done = await receive({ amount: grams(290), celsius: 14 }).expect(200);
     expect(done.body).toMatchObject({
       status: 'carried',
       carried: { amount: { value: 290 }, celsius: 14, by: 'Cleo Chef' },
@@ -136,7 +141,7 @@ describe('a joint purchase', () => {
       supplierLot: 'L-7',
       heldReason: expect.stringContaining('14 °C'),
     });
-    await receive({ quantity: 290 }).expect(412);
+    await receive({ amount: grams(290) }).expect(412);
     await prisma.ingredient.update({ where: { id: 'ing_butter' }, data: { storage: 'ambient' } });
   });
 

@@ -18006,6 +18006,8 @@ export interface components {
             supplierId: string;
             packId: string | null;
             ingredientId: string | null;
+            /** @description Of the pack or ingredient; null: everything. */
+            name: string | null;
             /** @enum {string} */
             kind: "out-of-stock" | "withdrawn";
             fromDate: string;
@@ -19387,8 +19389,8 @@ export interface components {
             items: components["schemas"]["GoodsCarryInput"][];
         };
         CarriedBodyInput: {
-            /** @description What came, in the base unit of the ingredient. */
-            quantity: number;
+            /** @description What came. */
+            amount: components["schemas"]["AmountInput"];
             /** @default null */
             celsius: number | null;
         };
@@ -23210,6 +23212,8 @@ export interface components {
             supplierId: string;
             packId: string | null;
             ingredientId: string | null;
+            /** @description Of the pack or ingredient; null: everything. */
+            name: string | null;
             /** @enum {string} */
             kind: "out-of-stock" | "withdrawn";
             fromDate: string;
@@ -24591,8 +24595,8 @@ export interface components {
             items: components["schemas"]["GoodsCarry"][];
         };
         CarriedBody: {
-            /** @description What came, in the base unit of the ingredient. */
-            quantity: number;
+            /** @description What came. */
+            amount: components["schemas"]["Amount"];
             /** @default null */
             celsius: number | null;
         };

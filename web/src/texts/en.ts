@@ -7,6 +7,7 @@ import { recipesEn } from './recipes.en.ts';
 import { safetyEn } from './safety.en.ts';
 import { menusEn } from './menus.en.ts';
 import { supplyEn } from './supply.en.ts';
+import { termsEn } from './terms.en.ts';
 import { viewsEn } from './views.en.ts';
 
 const plural = new Intl.PluralRules('en-GB');
@@ -300,6 +301,7 @@ export const en = {
   ...menusEn,
   ...viewsEn,
   ...supplyEn,
+  ...termsEn,
   ...betweenEn,
 };
 

@@ -8,6 +8,7 @@ import { recipesIt } from './recipes.it.ts';
 import { safetyIt } from './safety.it.ts';
 import { menusIt } from './menus.it.ts';
 import { supplyIt } from './supply.it.ts';
+import { termsIt } from './terms.it.ts';
 import { viewsIt } from './views.it.ts';
 
 const plural = new Intl.PluralRules('it-IT');
@@ -286,5 +287,6 @@ export const it: Texts = {
   ...menusIt,
   ...viewsIt,
   ...supplyIt,
+  ...termsIt,
   ...betweenIt,
 };

@@ -166,7 +166,7 @@ export const supplyEn = {
 
   limitsTitle: 'Who may approve how much',
   limitsWords:
-    'The most that somebody may approve in one order. Who has no limit may approve any order; a limit of a person goes before that of their role.',
+    'The most that somebody may approve in one order. Who has no limit may approve any order; a limit of a person goes before that of their role. A limit in one currency is no leave in another.',
   noLimits: 'Nobody has a limit.',
   everyRole: (role: string) => `Everybody who is ${role}`,
   onePerson: 'One person',

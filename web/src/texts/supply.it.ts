@@ -162,7 +162,7 @@ export const supplyIt: typeof supplyEn = {
 
   limitsTitle: 'Chi può approvare quanto',
   limitsWords:
-    'Il massimo che qualcuno può approvare in un ordine. Chi non ha un limite può approvare qualsiasi ordine; il limite di una persona vale prima di quello del suo ruolo.',
+    'Il massimo che qualcuno può approvare in un ordine. Chi non ha un limite può approvare qualsiasi ordine; il limite di una persona vale prima di quello del suo ruolo. Un limite in una valuta non vale per le altre.',
   noLimits: 'Nessuno ha un limite.',
   everyRole: (role) => `Chiunque sia ${role}`,
   onePerson: 'Una persona',

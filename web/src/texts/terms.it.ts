@@ -1,0 +1,63 @@
+import type { termsEn } from './terms.en.ts';
+
+/** Testi su ciò che i fornitori non possono dare, sui contratti e sulla merce comprata per altre sedi. */
+export const termsIt: typeof termsEn = {
+  gapsTitle: 'Che cosa non può dare',
+  newGap: 'Indica che cosa non può dare',
+  changeGap: 'Cambia che cosa non può dare',
+  noGaps: 'A questo fornitore non manca nulla.',
+  gapEverything: 'Tutto',
+  gapKindField: 'Motivo',
+  gapKind: {
+    'out-of-stock': 'esaurito',
+    withdrawn: 'non più in vendita',
+  },
+  gapKept: (name) => `${name}: registrato. Vale dal prossimo calcolo degli ordini.`,
+  gapGone: (name) => `${name} si trova di nuovo.`,
+  termWhat: 'Che cosa',
+  termIngredients: 'Ingredienti',
+  termCategories: 'Categorie',
+  termFrom: 'Primo giorno di consegna',
+  termTo: 'Ultimo giorno di consegna, vuoto se aperto',
+  termNote: 'Nota',
+  termSince: (day) => `da ${day}`,
+  termOn: (day) => `il ${day}`,
+  termBetween: (first, last) => `da ${first} a ${last}`,
+  endTerm: 'Termina',
+  contractsTitle: 'Contratti',
+  newContract: 'Vincola una sede',
+  changeContract: 'Cambia il contratto',
+  noContracts: 'Nessuna sede è vincolata a comprare qui.',
+  contractBuys: 'Deve comprare qui',
+  contractEverything: 'tutto ciò che il fornitore vende',
+  contractFor: (goods) => `compra qui: ${goods}`,
+  contractKept: (site) =>
+    `Il contratto di ${site} è registrato. Vale dal prossimo calcolo degli ordini.`,
+  contractGone: (site) => `${site} non è più vincolata.`,
+
+  carriesNav: 'Per altre sedi',
+  carriesTitle: 'Comprato da una sede per un’altra',
+  carriesAbout:
+    'Merce degli acquisti comuni. Chi la riceve scrive quanto è arrivato; se è disdetta, ogni sede compra di nuovo per sé.',
+  carriesToCome: 'Merce in arrivo da altre sedi',
+  noCarries: 'Niente è in viaggio.',
+  carriesPast: (count) => (count === 1 ? 'Com’è andata una' : `Come sono andate ${count}`),
+  fromToSite: (from, to) => `da ${from} a ${to}`,
+  carryDays: (leaves, usable) => `Parte ${leaves}, si può usare da ${usable}`,
+  carryUseBy: (day) => `scade ${day}`,
+  carryState: {
+    planned: 'Da portare',
+    carried: 'È arrivata',
+    dropped: 'Disdetta',
+  },
+  carryCame: (amount, by, when) => `Arrivati ${amount}, ${by}, ${when}.`,
+  carryTake: 'È arrivata',
+  carryDrop: 'Disdici',
+  carryDropWhy: 'Perché è disdetta?',
+  cameWith: 'Quanto è arrivato',
+  carryDegrees: 'Gradi, °C, dove deve restare fredda',
+  carryTaken: (name) => `${name}: ricevuto; i lotti sono in dispensa.`,
+  carryDropped: (name) => `${name}: disdetto. Ricalcola gli ordini.`,
+  carryNotice:
+    'La merce fredda e surgelata deve restare fredda nel viaggio: leggerne la temperatura all’arrivo. Decidono le norme locali e la pratica autorizzata.',
+};
