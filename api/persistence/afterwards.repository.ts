@@ -12,7 +12,13 @@ export function createAfterwardsRepository(db: Db): AfterwardsRepository {
     async stockFacts({ siteId, from, before, fromDate, toDate }) {
       const lot = { siteId, itemKind: 'component' };
       const rows = await db.stockMovement.findMany({
-        where: { at: { gte: from, lt: before }, kind: { in: [...MADE, ...MOVED] }, lot },
+        // What was written off and taken back was never waste.
+        where: {
+          at: { gte: from, lt: before },
+          kind: { in: [...MADE, ...MOVED] },
+          lot,
+          NOT: { kind: 'wasted', undoneBy: { isNot: null } },
+        },
         select: {
           kind: true,
           quantity: true,

@@ -11,6 +11,7 @@ import type {
   StockLot,
   StockMovement,
   StockRepository,
+  WasteLine,
 } from '../modules/stock/index.ts';
 import { inChunks } from './chunks.ts';
 import type { Db } from './database.ts';
@@ -33,6 +34,23 @@ const toLot = ({ archivedAt, createdAt: _createdAt, useByReasons, ...row }: LotR
   archived: archivedAt !== null,
 });
 const toMovement = (row: MovementRow): StockMovement => ({ ...row });
+const WITH_ITEM = {
+  lot: { select: { itemKind: true, itemId: true } },
+  undoneBy: { select: { at: true } },
+} as const;
+const toWasteLine = ({
+  lot,
+  undoneBy,
+  ...row
+}: MovementRow & {
+  readonly lot: Pick<LotRow, 'itemKind' | 'itemId'>;
+  readonly undoneBy: Pick<MovementRow, 'at'> | null;
+}): WasteLine => ({
+  ...toMovement(row),
+  itemId: lot.itemId,
+  itemKind: lot.itemKind as ItemKind,
+  takenBackAt: undoneBy?.at ?? null,
+});
 const lotData = ({ useByReasons, ...lot }: NewStockLot) => ({
   ...lot,
   useByReasons: toNullableJson(useByReasons),
@@ -170,18 +188,23 @@ export function createStockRepository(db: Db, newId: NewId): StockRepository {
           },
           ...(after === undefined ? {} : { id: { lt: after } }),
         },
-        include: { lot: { select: { itemKind: true, itemId: true } } },
+        include: WITH_ITEM,
         orderBy: { id: 'desc' },
         take: limit + 1,
       });
-      return pageOf(
-        rows.map(({ lot, ...row }) => ({
-          ...toMovement(row),
-          itemId: lot.itemId,
-          itemKind: lot.itemKind as ItemKind,
-        })),
-        limit,
-      );
+      return pageOf(rows.map(toWasteLine), limit);
+    },
+    async wasteLines(siteId, ids) {
+      const rows = await db.stockMovement.findMany({
+        where: { id: { in: [...ids] }, kind: 'wasted', lot: { siteId } },
+        include: WITH_ITEM,
+        orderBy: { id: 'asc' },
+      });
+      return rows.map(toWasteLine);
+    },
+    async countedSince(siteId, { itemKind, itemId }, at) {
+      const where = { siteId, itemKind, itemId, countedAt: { gte: at } };
+      return (await db.stockCount.findFirst({ where, select: { id: true } })) !== null;
     },
 
     async items(refs) {

@@ -241,7 +241,7 @@ async function tracedLots(db: Db, ids: readonly string[]): Promise<TracedLot[]> 
       came: first?.quantity ?? row.quantity,
       used: 0 - sum('used'),
       sold: 0 - sum(...SOLD),
-      wasted: 0 - sum('wasted'),
+      wasted: 0 - sum('wasted', 'waste-undone'),
       sent: 0 - sum('sent'),
       unexplained: Math.max(0, 0 - counted),
     };

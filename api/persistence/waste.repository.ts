@@ -19,7 +19,12 @@ export function createWasteRepository(db: Db): WasteRepository {
     },
     async thrownAway(siteId, from, before) {
       const rows = await db.stockMovement.findMany({
-        where: { kind: 'wasted', at: { gte: from, lt: before }, lot: { siteId } },
+        where: {
+          kind: 'wasted',
+          at: { gte: from, lt: before },
+          lot: { siteId },
+          undoneBy: { is: null },
+        },
         select: { quantity: true, lot: { select: { itemId: true } } },
       });
       const thrown = new Map<string, number>();

@@ -62,7 +62,11 @@ export const toCountResult = ({ count, recorded, item }: CountResult) => ({
 export const toWasteResult = ({ item, quantity, lots }: WasteResult) => ({
   ...named(item),
   amount: amount(item, quantity),
-  lots: lots.map((lot) => ({ lotId: lot.lotId, amount: amount(item, lot.quantity) })),
+  lots: lots.map((lot) => ({
+    lotId: lot.lotId,
+    lineId: lot.lineId,
+    amount: amount(item, lot.quantity),
+  })),
 });
 
 export const toWasteLine = ({ value: line, item }: OfItem<WasteLine>) => ({
@@ -73,4 +77,5 @@ export const toWasteLine = ({ value: line, item }: OfItem<WasteLine>) => ({
   at: line.at.toISOString(),
   actorId: line.actorId,
   reason: line.reason,
+  takenBackAt: line.takenBackAt?.toISOString() ?? null,
 });

@@ -14,6 +14,8 @@ import {
   WasteMade,
   WastePage,
   WasteQuery,
+  WasteTakenBack,
+  WasteUndoBody,
 } from './stock.schema.ts';
 import type { StockService } from './stock.service.ts';
 
@@ -109,6 +111,25 @@ export function stockChangesRoutes(
           note,
         });
         return reply.code(201).send(toWasteResult(wasted));
+      },
+    );
+
+    app.post(
+      '/sites/:siteId/waste/undo',
+      {
+        config: { access: ['lead', 'admin', 'chef'], idempotent: true },
+        schema: {
+          tags,
+          summary: 'Take back what was written off by mistake, within four hours',
+          params: SiteParams,
+          body: WasteUndoBody,
+          response: { 200: WasteTakenBack },
+        },
+      },
+      async (request) => {
+        const { siteId } = request.params;
+        const lines = await changes.takeBackWaste(actorOf(request), siteId, request.body.lineIds);
+        return { items: lines.map(toWasteLine) };
       },
     );
 

@@ -16,7 +16,8 @@ import {
   takeInOrder,
   totalOf,
 } from './stock-amounts.ts';
-import { checkDates, type StockDependencies } from './stock.service.ts';
+import { checkDates, type OfItem, type StockDependencies } from './stock.service.ts';
+import { takeWasteBack } from './take-waste-back.ts';
 import type {
   ItemRef,
   NewMovement,
@@ -24,6 +25,7 @@ import type {
   StockItem,
   StockLot,
   StockRepository,
+  WasteLine,
 } from './stock.ports.ts';
 
 /** How much of an item a person found; `useBy` dates what the record did not know of. */
@@ -60,7 +62,13 @@ export interface WasteInput {
 export interface WasteResult {
   readonly item: StockItem;
   readonly quantity: number;
-  readonly lots: readonly { readonly lotId: string; readonly quantity: number }[];
+  /** Each lot it came from, with the line of the waste record. */
+  readonly lots: readonly TakenOut[];
+}
+interface TakenOut {
+  readonly lotId: string;
+  readonly lineId: string;
+  readonly quantity: number;
 }
 
 /** Counts and waste: changes of stock that are not making or receiving. */
@@ -177,6 +185,36 @@ export class StockChangesService {
     });
   }
 
+  /**
+   * Takes back what was written off, within four hours: all of the lines or none.
+   * @throws Refusal as `takeWasteBack`
+   */
+  async takeBackWaste(
+    actor: Actor,
+    siteId: string,
+    lineIds: readonly string[],
+  ): Promise<readonly OfItem<WasteLine>[]> {
+    await this.#requireSite(siteId);
+    const now = this.#deps.clock.now();
+    return this.#deps.work.run(async ({ stock, audit }) => {
+      await stock.lockSite(siteId);
+      const ids = [...new Set(lineIds)];
+      const lines = await takeWasteBack(stock, actor, siteId, ids, now, this.#deps.newId);
+      const items = await loadItems(stock, lines);
+      for (const { id, itemKind, itemId, quantity, reason } of lines) {
+        await audit.append({
+          actor,
+          action: 'waste-undo',
+          subjectKind: itemKind,
+          subjectId: itemId,
+          siteId,
+          detail: { lineId: id, quantity: -quantity, reason },
+        });
+      }
+      return lines.map((line) => ({ value: line, item: itemIn(items, line) }));
+    });
+  }
+
   async #lotsToWaste(
     stock: StockRepository,
     actor: Actor,
@@ -197,14 +235,16 @@ export class StockChangesService {
     lots: readonly StockLot[],
     quantity: number,
     movement: (part: number) => NewMovement,
-  ): Promise<readonly { readonly lotId: string; readonly quantity: number }[]> {
-    const taken = takeInOrder(lots, quantity);
-    for (const { lot, quantity: part } of taken) {
-      if (!(await stock.move(lot.id, movement(part)))) {
+  ): Promise<readonly TakenOut[]> {
+    const out: TakenOut[] = [];
+    for (const { lot, quantity: part } of takeInOrder(lots, quantity)) {
+      const line = movement(part);
+      if (!(await stock.move(lot.id, line))) {
         throw new Refusal('conflict', 'The stock changed at this very moment. Look and try again.');
       }
+      out.push({ lotId: lot.id, lineId: line.id, quantity: part });
     }
-    return taken.map(({ lot, quantity: part }) => ({ lotId: lot.id, quantity: part }));
+    return out;
   }
 
   async #putMore(

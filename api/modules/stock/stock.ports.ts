@@ -48,6 +48,8 @@ export interface StockMovement {
   /** The sale of a dish it was drawn for. */
   readonly saleId?: string | null;
   readonly reason: string | null;
+  /** The movement this one takes back. */
+  readonly undoesId?: string | null;
 }
 export type NewMovement = Omit<StockMovement, 'lotId' | 'taskId'>;
 
@@ -78,7 +80,9 @@ export interface LotFilter {
 }
 
 /** A wasted quantity with the item it was of. */
-export interface WasteLine extends StockMovement, ItemRef {}
+export interface WasteLine extends StockMovement, ItemRef {
+  readonly takenBackAt: Date | null;
+}
 
 export interface StockRepository {
   /** Waits until nobody else changes the stock of this site; held until the transaction ends. */
@@ -124,6 +128,10 @@ export interface StockRepository {
     range: { readonly from?: Date; readonly before?: Date },
     request: PageRequest,
   ): Promise<Page<WasteLine>>;
+  /** Those of a site among some lines, oldest first. */
+  wasteLines(siteId: string, ids: readonly string[]): Promise<readonly WasteLine[]>;
+  /** Whether an item was counted after an instant. */
+  countedSince(siteId: string, item: ItemRef, at: Date): Promise<boolean>;
 
   /** The items among `refs` that exist, archived ones too. */
   items(refs: readonly ItemRef[]): Promise<readonly StockItem[]>;

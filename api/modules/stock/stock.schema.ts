@@ -120,7 +120,13 @@ export const WasteMade = z
   .object({
     ...itemShape,
     amount: BaseAmount,
-    lots: z.array(z.object({ lotId: z.string(), amount: BaseAmount })),
+    lots: z.array(
+      z.object({
+        lotId: z.string(),
+        lineId: z.string().meta({ description: 'Of the waste record: takes it back.' }),
+        amount: BaseAmount,
+      }),
+    ),
   })
   .meta({ id: 'WasteMade' });
 export const WasteLineSchema = z
@@ -132,7 +138,14 @@ export const WasteLineSchema = z
     at: z.string(),
     actorId: z.string(),
     reason: z.string().nullable(),
+    takenBackAt: z.string().nullable(),
   })
   .meta({ id: 'WasteLine' });
+export const WasteUndoBody = z
+  .strictObject({ lineIds: z.array(Id).min(1).max(50) })
+  .meta({ id: 'WasteUndoBody' });
+export const WasteTakenBack = z
+  .object({ items: z.array(WasteLineSchema) })
+  .meta({ id: 'WasteTakenBack' });
 export const WastePage = pageSchema(WasteLineSchema, 'WasteLine');
 export const WasteQuery = z.object({ from: Instant.optional(), before: Instant.optional() });

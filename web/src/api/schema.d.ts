@@ -14126,6 +14126,66 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/v1/sites/{siteId}/waste/undo": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Take back what was written off by mistake, within four hours */
+        post: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    siteId: string;
+                };
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["WasteUndoBodyInput"];
+                };
+            };
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["WasteTakenBack"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/safety-rules": {
         parameters: {
             query?: never;
@@ -15881,6 +15941,8 @@ export interface components {
             amount: components["schemas"]["StockAmountInput"];
             lots: {
                 lotId: string;
+                /** @description Of the waste record: takes it back. */
+                lineId: string;
                 amount: components["schemas"]["StockAmountInput"];
             }[];
         };
@@ -15894,6 +15956,13 @@ export interface components {
             at: string;
             actorId: string;
             reason: string | null;
+            takenBackAt: string | null;
+        };
+        WasteUndoBodyInput: {
+            lineIds: string[];
+        };
+        WasteTakenBackInput: {
+            items: components["schemas"]["WasteLineInput"][];
         };
         WasteLinePageInput: {
             items: components["schemas"]["WasteLineInput"][];
@@ -21087,6 +21156,8 @@ export interface components {
             amount: components["schemas"]["StockAmount"];
             lots: {
                 lotId: string;
+                /** @description Of the waste record: takes it back. */
+                lineId: string;
                 amount: components["schemas"]["StockAmount"];
             }[];
         };
@@ -21100,6 +21171,13 @@ export interface components {
             at: string;
             actorId: string;
             reason: string | null;
+            takenBackAt: string | null;
+        };
+        WasteUndoBody: {
+            lineIds: string[];
+        };
+        WasteTakenBack: {
+            items: components["schemas"]["WasteLine"][];
         };
         WasteLinePage: {
             items: components["schemas"]["WasteLine"][];
