@@ -82,6 +82,14 @@ describe('the fridge in Chromium', () => {
       async () => (await db().stockLot.findUniqueOrThrow({ where: { id: 'lot_old' } })).quantity,
     ).toBe(0);
     expect(await db().stockMovement.count({ where: { kind: 'wasted' } })).toBe(1);
+    await page.getByRole('button', { name: /Undo: 150/ }).click();
+    await eventually(
+      async () => (await db().stockLot.findUniqueOrThrow({ where: { id: 'lot_old' } })).quantity,
+    ).toBe(150);
+    await page.getByRole('button', { name: /Throw away: 150\sg Lemon curd/ }).click();
+    await eventually(
+      async () => (await db().stockLot.findUniqueOrThrow({ where: { id: 'lot_old' } })).quantity,
+    ).toBe(0);
     await page.reload();
     await page.getByRole('heading', { name: 'Use first' }).waitFor();
     await eventually(() => page.getByRole('button', { name: /Throw away: 150/ }).count()).toBe(0);
@@ -136,6 +144,22 @@ describe('the fridge in Chromium', () => {
       where: { lotId: 'lot_curd', kind: 'wasted' },
     });
     expect(written.reason).toBe('quality');
+  });
+
+  it('is taken back hours later from what was thrown away, by whoever has the tablet then', async () => {
+    const quantity = async () =>
+      (await db().stockLot.findUniqueOrThrow({ where: { id: 'lot_curd' } })).quantity;
+    kitchen.clock.set('2026-03-10T08:40:00Z');
+    await page.goto(`${kitchen.url}/#/fridge/${SITE}`);
+    const lately = page.getByRole('region', { name: 'Thrown away in the last hours' });
+    await lately.getByText(/70\sg/).waitFor();
+    await expectAccessible(page);
+    await expectFingerSized(page);
+    await lately.getByRole('button', { name: /Undo: 70\sg Lemon curd/ }).click();
+    await eventually(quantity).toBe(720);
+    await eventually(() => lately.getByText(/70\sg/).count()).toBe(0);
+    await page.getByText('record says 720 g').waitFor();
+    kitchen.clock.set('2026-03-10T05:40:00Z');
   });
 
   it('is said in Italian, numbers and all, when the person chooses so', async () => {

@@ -1,6 +1,7 @@
 import { codeOfBase } from '../../core/quantity/index.ts';
 import type { CountResult, WasteResult } from './stock-changes.service.ts';
 import type { OfItem } from './stock.service.ts';
+import { undoUntil } from './take-waste-back.ts';
 import type { StockCount, StockItem, StockLot, StockMovement, WasteLine } from './stock.ports.ts';
 
 // How stock looks on the wire: base units, unrounded; the page decides how to show them.
@@ -69,13 +70,16 @@ export const toWasteResult = ({ item, quantity, lots }: WasteResult) => ({
   })),
 });
 
-export const toWasteLine = ({ value: line, item }: OfItem<WasteLine>) => ({
-  id: line.id,
-  lotId: line.lotId,
-  ...named(item),
-  amount: amount(item, -line.quantity),
-  at: line.at.toISOString(),
-  actorId: line.actorId,
-  reason: line.reason,
-  takenBackAt: line.takenBackAt?.toISOString() ?? null,
-});
+export const toWasteLine =
+  (now: Date) =>
+  ({ value: line, item }: OfItem<WasteLine>) => ({
+    id: line.id,
+    lotId: line.lotId,
+    ...named(item),
+    amount: amount(item, -line.quantity),
+    at: line.at.toISOString(),
+    actorId: line.actorId,
+    reason: line.reason,
+    takenBackAt: line.takenBackAt?.toISOString() ?? null,
+    undoUntil: undoUntil(line, now)?.toISOString() ?? null,
+  });

@@ -129,7 +129,7 @@ export function stockChangesRoutes(
       async (request) => {
         const { siteId } = request.params;
         const lines = await changes.takeBackWaste(actorOf(request), siteId, request.body.lineIds);
-        return { items: lines.map(toWasteLine) };
+        return { items: lines.map(toWasteLine(stock.now())) };
       },
     );
 
@@ -155,7 +155,7 @@ export function stockChangesRoutes(
           },
           pageRequest(request.query),
         );
-        return toPageBody(page, toWasteLine);
+        return toPageBody(page, toWasteLine(stock.now()));
       },
     );
   };

@@ -139,6 +139,7 @@ export const WasteLineSchema = z
     actorId: z.string(),
     reason: z.string().nullable(),
     takenBackAt: z.string().nullable(),
+    undoUntil: z.string().nullable().meta({ description: 'Until when it may be taken back.' }),
   })
   .meta({ id: 'WasteLine' });
 export const WasteUndoBody = z

@@ -4,6 +4,15 @@ import type { StockRepository, WasteLine } from './stock.ports.ts';
 /** As a tick of a task: later than this the fridge is counted instead. */
 const TAKEN_BACK_WITHIN_MS = 4 * 60 * 60_000;
 
+/** Until when a line may be taken back; null where it no longer may, or never might. */
+export function undoUntil(line: WasteLine, now: Date): Date | null {
+  const until = new Date(line.at.getTime() + TAKEN_BACK_WITHIN_MS);
+  return line.takenBackAt !== null || isUnsafe(line) || until < now ? null : until;
+}
+
+/** What a breach had thrown away is decided there, with its temperatures. */
+const isUnsafe = ({ reason }: WasteLine): boolean => reason?.startsWith('unsafe') ?? false;
+
 const refuse = (message: string): Refusal => new Refusal('conflict', message);
 
 /**
@@ -25,7 +34,7 @@ export async function takeWasteBack(
   if (missing !== undefined) throw notFound('waste line', missing);
   for (const line of lines) {
     if (line.takenBackAt !== null) throw refuse('This was taken back already.');
-    if (line.reason?.startsWith('unsafe')) {
+    if (isUnsafe(line)) {
       throw refuse('It was thrown away because a limit was not kept: that stands.');
     }
     if (now.getTime() - line.at.getTime() > TAKEN_BACK_WITHIN_MS) {

@@ -35,12 +35,12 @@ describe('what was thrown away by mistake', () => {
     expect(await f.left(f.creamId)).toEqual([80, 500]);
     for (const [i, id] of lots.entries()) expect(await f.moved(id)).toBe([80, 500][i]);
     const list = await f.chef().get(`${at()}/waste`).expect(200);
-    expect(list.body.items.map((l: { takenBackAt: string }) => l.takenBackAt)).toEqual([
-      '2026-03-10T05:30:00.000Z',
-      '2026-03-10T05:30:00.000Z',
-    ]);
-    const trail = await f.test.database.prisma.auditEntry.findMany({
+    for (const line of list.body.items) {
+      expect(line).toMatchObject({ takenBackAt: '2026-03-10T05:30:00.000Z', undoUntil: null });
+    }
+    const trail = await f.test.database.prisma.auditEvent.findMany({
       where: { action: 'waste-undo' },
+      orderBy: { id: 'asc' },
     });
     expect(trail.map(({ detail }) => detail)).toEqual([
       { lineId: lines[0], quantity: 80, reason: 'spilled' },
@@ -85,6 +85,8 @@ describe('what was thrown away by mistake', () => {
     expect(counted.body.detail).toContain('counted since');
     f.test.clock.set('2026-03-10T05:50:00Z');
     const later = await waste({ lotId: lot });
+    const [line] = (await f.chef().get(`${at()}/waste`).expect(200)).body.items;
+    expect(line).toMatchObject({ id: later[0], undoUntil: '2026-03-10T09:50:00.000Z' });
     f.test.clock.set('2026-03-10T09:50:01Z');
     const late = await undo(later).expect(409);
     expect(late.body.detail).toContain('four hours');

@@ -15957,6 +15957,8 @@ export interface components {
             actorId: string;
             reason: string | null;
             takenBackAt: string | null;
+            /** @description Until when it may be taken back. */
+            undoUntil: string | null;
         };
         WasteUndoBodyInput: {
             lineIds: string[];
@@ -21172,6 +21174,8 @@ export interface components {
             actorId: string;
             reason: string | null;
             takenBackAt: string | null;
+            /** @description Until when it may be taken back. */
+            undoUntil: string | null;
         };
         WasteUndoBody: {
             lineIds: string[];

@@ -95,6 +95,7 @@ export const safetyEn = {
     used: 'used',
     'used, taken back': 'used, taken back',
     undone: 'taken back',
+    'waste-undone': 'thrown away, taken back',
     wasted: 'thrown away',
     sold: 'sold',
     'sale corrected': 'sale corrected',
@@ -186,6 +187,9 @@ export const safetyEn = {
     'by-product-only': 'comes only beside something else',
     'made-elsewhere': 'did not come from the site that makes it',
   } as Record<string, string>,
+  wasteLately: 'Thrown away in the last hours',
+  wasteTakenBack: 'Taken back.',
+  wasteOnItsWay: 'It is just being sent. Try again in a moment.',
   wasteReason: {
     'out-of-date': 'out of date',
     spoiled: 'spoiled',

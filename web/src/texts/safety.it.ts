@@ -89,6 +89,7 @@ export const safetyIt: typeof safetyEn = {
     used: 'usato',
     'used, taken back': 'usato, annullato',
     undone: 'annullato',
+    'waste-undone': 'buttato, ripreso',
     wasted: 'buttato',
     sold: 'venduto',
     'sale corrected': 'vendita corretta',
@@ -177,6 +178,9 @@ export const safetyIt: typeof safetyEn = {
     'by-product-only': 'viene solo insieme ad altro',
     'made-elsewhere': 'non arrivato dalla sede che lo prepara',
   },
+  wasteLately: 'Buttati nelle ultime ore',
+  wasteTakenBack: 'Ripreso.',
+  wasteOnItsWay: 'Lo si sta inviando proprio ora. Riprovare tra poco.',
   wasteReason: {
     'out-of-date': 'scaduto',
     spoiled: 'andato a male',

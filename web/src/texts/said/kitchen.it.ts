@@ -216,4 +216,11 @@ export const kitchen = {
   'No sale on record has drawn from it. That is no proof that nobody ate of it: sales may not have been entered.':
     'Nessuna vendita a registro ne ha preso. Non prova che nessuno ne abbia mangiato: le vendite possono non essere state scritte.',
   'Write the code on the label.': 'Scrivere il codice sull’etichetta.',
+  'This was taken back already.': 'È già stato ripreso.',
+  'It was thrown away because a limit was not kept: that stands.':
+    'È stato buttato perché un limite non è stato rispettato: resta così.',
+  'This was thrown away more than four hours ago. Count the fridge instead.':
+    'È stato buttato più di quattro ore fa. Contare invece il frigo.',
+  'It was counted since it was thrown away: count it again instead.':
+    'È stato contato dopo essere stato buttato: contarlo di nuovo.',
 } as const;

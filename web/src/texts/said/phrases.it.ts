@@ -137,6 +137,7 @@ export const phrases = {
   recorded: 'registrata',
   accepted: 'accettata',
   rejected: 'respinta',
+  'waste line': 'riga degli scarti',
   site: 'sede',
   recipe: 'ricetta',
   'stock lot': 'lotto',
