@@ -203,7 +203,7 @@ export function createStockRepository(db: Db, newId: NewId): StockRepository {
       return rows.map(toWasteLine);
     },
     async countedSince(siteId, { itemKind, itemId }, at) {
-      const where = { siteId, itemKind, itemId, countedAt: { gte: at } };
+      const where = { siteId, itemKind, itemId, countedAt: { gt: at } };
       return (await db.stockCount.findFirst({ where, select: { id: true } })) !== null;
     },
 
