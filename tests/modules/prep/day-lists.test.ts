@@ -112,8 +112,37 @@ describe('the list of the day, kept as text', () => {
     };
     const tick = (id: string, what: string, body?: object) =>
       test.as(chef).post(`/v1/prep-tasks/${id}/${what}`).send(body);
+    const lead = (send: 'put' | 'post', path: string, rev: number, body: object) =>
+      test.as(LEAD)[send](path).set('if-match', `"${rev}"`).send(body);
+    const rename = async (n: number) => {
+      const path = `/v1/recipes/${at(['rcp_curd', 'rcp_shell'], n)}`;
+      const { kind, station, baseUnit, rev } = (await test.as(LEAD).get(path)).body;
+      return lead('put', path, rev, { kind, station, baseUnit, name: `Written anew ${n}` });
+    };
+    const publish = async (n: number) => {
+      const from = `/v1/recipe-versions/${at(['ver_curd', 'ver_shell'], n)}`;
+      const path = `/v1/recipe-versions/${(await test.as(LEAD).post(`${from}/copy`)).body.id}`;
+      await lead('post', `${path}/submit`, 1, {});
+      const day = String(11 + (n % 15));
+      return lead('post', `${path}/publish`, 2, { firstServiceDate: `2026-03-${day}` });
+    };
+    /** What was done at least once, so that the test is known to have tried it. */
+    const done = new Set<string>();
+    const noted = async (what: string, answer: PromiseLike<{ status: number }>) => {
+      if ((await answer).status === 200) done.add(what);
+    };
     // Refused ones count as well: they change nothing, and the list must not either.
     const changes: readonly ((n: number) => Promise<unknown>)[] = [
+      (n) => noted('rename', rename(n)),
+      (n) => noted('publish', publish(n)),
+      (n) =>
+        noted(
+          'override',
+          test
+            .as(chef)
+            .put(`/v1/services/${SERVICE}/covers/2026-03-1${1 + (n % 2)}/override`)
+            .send({ covers: 20 + n, reason: `a choir of ${n}` }),
+        ),
       (n) => tick(at(tasks, n), 'start', {}),
       (n) => tick(at(tasks, n), 'finish', { made: { value: 1 + n, unit: n % 2 ? 'g' : '{each}' } }),
       (n) => tick(at(tasks, n), 'abandon', { reason: `no time ${n}` }),
@@ -171,7 +200,13 @@ describe('the list of the day, kept as text', () => {
           had = found;
         }
       }),
-      { numRuns: Number(process.env.TAMIS_LIST_RUNS ?? 12), endOnFailure: true },
+      {
+        numRuns: Number(process.env.TAMIS_LIST_RUNS ?? 12),
+        endOnFailure: true,
+        // Each change once, and then a plan that takes in what was published and put in place.
+        examples: [[[...changes.keys(), 10].map((which) => ({ which, n: 3 }))]],
+      },
     );
+    expect([...done].sort()).toEqual(['override', 'publish', 'rename']);
   }, 300_000);
 });
