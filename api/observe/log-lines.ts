@@ -5,6 +5,10 @@ const WAIT_MS = 100;
 /** Where nobody reads the log any more, lines beyond this are dropped; the service must go on. */
 const MOST_HELD = 8 * 1_048_576;
 
+/** How long the way out may take where the reader is slow. */
+const LAST_MS = 2_000;
+const PAUSE = new Int32Array(new SharedArrayBuffer(4));
+
 /** Where log lines go: written together, one writing at a time, never holding up what is asked. */
 export class LogLines {
   readonly #fd: number;
@@ -66,12 +70,18 @@ export class LogLines {
     });
   }
 
+  /** What is held is written before the process ends; a line that was being written may then be there twice. */
   #atExit(): void {
-    try {
-      if (this.#rest) writeSync(this.#fd, this.#rest);
-      writeSync(this.#fd, this.#take());
-    } catch {
-      // The reader is gone.
+    const held = Buffer.concat([this.#rest ?? Buffer.alloc(0), Buffer.from(this.#take())]);
+    const until = Date.now() + LAST_MS;
+    for (let from = 0; from < held.length;) {
+      try {
+        from += writeSync(this.#fd, held, from);
+      } catch (error) {
+        // A pipe that is full is read on; any other fault means that the reader is gone.
+        if ((error as NodeJS.ErrnoException).code !== 'EAGAIN' || Date.now() > until) return;
+        Atomics.wait(PAUSE, 0, 0, 5);
+      }
     }
   }
 }

@@ -48,12 +48,17 @@ export async function startBenchServer(
   };
 }
 
-/** Sends a load from a process of its own. */
-export async function sendLoad(load: Load): Promise<LoadResult> {
-  const child = start('load-client.ts', [JSON.stringify(load)], {});
+/** Runs a script of this folder to its end. @returns what it printed */
+export async function runScript(script: string, args: readonly string[]): Promise<string> {
+  const child = start(script, args, {});
   let said = '';
   child.stdout?.on('data', (chunk: Buffer) => (said += chunk.toString('utf8')));
-  const code = await new Promise<number | null>((done) => child.once('exit', done));
-  if (code !== 0) throw new Error(`The load ended with ${code}.`);
-  return JSON.parse(said) as LoadResult;
+  const code = await new Promise<number | null>((done) => child.once('close', done));
+  if (code !== 0) throw new Error(`${script} ended with ${code}.`);
+  return said;
+}
+
+/** Sends a load from a process of its own. */
+export async function sendLoad(load: Load): Promise<LoadResult> {
+  return JSON.parse(await runScript('load-client.ts', [JSON.stringify(load)])) as LoadResult;
 }

@@ -38,7 +38,7 @@ async function start(env: Record<string, string> = {}): Promise<Started> {
   });
   children.push(child);
   let output = '';
-  const ended = new Promise<number | null>((resolve) => child.once('exit', resolve));
+  const ended = new Promise<number | null>((resolve) => child.once('close', resolve));
   const url = await new Promise<string | null>((resolve) => {
     const read = (chunk: Buffer) => {
       output += chunk.toString('utf8');
@@ -73,8 +73,11 @@ describe('the service started on its own', () => {
     const made = await agent.post('/v1/session').send({ email: 'ada@lakes.example', password });
     expect(made.status).toBe(201);
     await agent.get('/readyz').expect(200, { status: 'ok' });
+    await agent.get('/healthz').expect(200);
     first.child.kill('SIGTERM');
     expect(await first.ended).toBe(0);
+    // The line of the last request was still held when the signal came.
+    expect(first.output()).toContain('"route":"/healthz"');
     const secret = /tamis_session=([\w-]+)/.exec(made.headers['set-cookie']?.[0] ?? '')?.[1];
     expect(first.output()).toContain('"route":"/v1/session"'); // requests are logged
     for (const hidden of [password, secret, made.body.csrfToken]) {
