@@ -1,6 +1,7 @@
 import { byTime } from '../netting/index.ts';
 import type { DatedNeed } from '../netting/index.ts';
-import type { BatchProblem, ProductionSlot } from './batch-plan.ts';
+import type { Result } from '../shared/result.ts';
+import type { BatchPlan, BatchProblem, ProductionSlot } from './batch-plan.ts';
 import { lotsOf, runCost } from './evaluate-runs.ts';
 import type { JointComponent } from './joint-problem.ts';
 import { planBatches } from './plan-batches.ts';
@@ -24,15 +25,19 @@ export interface OwnBounds {
  * The cost bounds plans that leave no more unmet than `short`.
  *
  * @param ordered users before inputs
+ * @param planOf a component's own plan, where it is known already
  */
-export function ownBounds(ordered: readonly JointComponent[]): OwnBounds {
+export function ownBounds(
+  ordered: readonly JointComponent[],
+  planOf: (component: JointComponent) => Result<BatchPlan> = planBatches,
+): OwnBounds {
   const used = new Set(ordered.flatMap((c) => (c.inputs ?? []).map((i) => i.componentId)));
   const windows = new Map<string, readonly DatedNeed[]>();
   let cost = 0;
   let short = 0;
   for (const component of ordered) {
     const { id } = component.component;
-    const own = planBatches(component);
+    const own = planOf(component);
     if (!own.ok) continue;
     const unmet = own.value.unmet.reduce((sum, { quantity }) => sum + quantity, 0);
     short += unmet / component.rule.batchQuantity;

@@ -93,17 +93,22 @@ export function stockStates(problem: BatchProblem, known?: KnownPlan): ChosenSte
   const hopeless = (state: State): boolean => known !== undefined && isWorse(state, known);
   for (const event of events) {
     const next = new Map<string, State>();
-    for (const state of states) {
-      if (event.rank === 1) {
+    if (event.rank === 1) {
+      for (const state of states) {
         const after = afterNeed(table, state, event.index);
         if (!hopeless(after)) keepBest(next, after);
-      } else {
-        const found = afterSupply(table, state, event.index, served);
-        exact &&= found.complete;
-        for (const made of found.states) if (!hopeless(made)) keepBest(next, made);
+      }
+      served = event.index + 1;
+    } else {
+      const found = runsToTry(table, event.index, served);
+      exact &&= found.complete;
+      for (const state of states) {
+        for (const run of found.runs) {
+          const made = afterSupply(state, event.index, run);
+          if (!hopeless(made)) keepBest(next, made);
+        }
       }
     }
-    if (event.rank === 1) served = event.index + 1;
     states = [...next.values()];
     if (states.length <= MOST_STATES) continue;
     exact = false;
@@ -196,30 +201,47 @@ function withSupply(stock: readonly Left[], supply: number, quantity: number): r
   return at === -1 ? [...stock, added] : [...stock.slice(0, at), added, ...stock.slice(at)];
 }
 
-function afterSupply(
+/** What may come in at a supply: stock that is there, or a run of so many steps. */
+interface Run {
+  readonly count: number;
+  readonly quantity: number;
+  readonly cost: number;
+  readonly slotId: string | null;
+}
+
+function runsToTry(
   table: Table,
-  state: State,
   index: number,
   served: number,
-): { readonly states: readonly State[]; readonly complete: boolean } {
+): { readonly runs: readonly Run[]; readonly complete: boolean } {
   const { problem } = table;
   const slot = table.supplies[index]?.from;
-  if (slot === undefined) return { states: [state], complete: true };
+  if (slot === undefined) return { runs: [NO_RUN], complete: true };
   if (typeof slot === 'number') {
-    const stock = withSupply(state.stock, index, slot);
-    return { states: [{ ...state, stock }], complete: true };
+    return { runs: [{ count: 0, quantity: slot, cost: 0, slotId: null }], complete: true };
   }
   const counts = countsToTry(table, slot, served);
-  const states = [0, ...counts.list].map((count): State => {
+  const runs = [0, ...counts.list].map((count): Run => {
     const batches = count * problem.rule.multiple;
     return {
-      stock: withSupply(state.stock, index, count * stepQuantity(problem.rule)),
-      short: state.short,
-      cost: state.cost + runCost(slot, batches, problem) + changeCost(slot, batches, problem),
-      made: count === 0 ? state.made : { slotId: slot.id, count, before: state.made },
+      count,
+      quantity: count * stepQuantity(problem.rule),
+      cost: runCost(slot, batches, problem) + changeCost(slot, batches, problem),
+      slotId: slot.id,
     };
   });
-  return { states, complete: counts.complete };
+  return { runs, complete: counts.complete };
+}
+
+const NO_RUN: Run = { count: 0, quantity: 0, cost: 0, slotId: null };
+
+function afterSupply(state: State, index: number, { count, quantity, cost, slotId }: Run): State {
+  return {
+    stock: withSupply(state.stock, index, quantity),
+    short: state.short,
+    cost: state.cost + cost,
+    made: count === 0 || slotId === null ? state.made : { slotId, count, before: state.made },
+  };
 }
 
 function countsToTry(

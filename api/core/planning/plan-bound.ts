@@ -1,7 +1,8 @@
 import { jointModel, ownBounds, partsOf, planBatches, usersFirst } from '../batches/index.ts';
-import type { JointComponent } from '../batches/index.ts';
+import type { BatchPlan, JointComponent } from '../batches/index.ts';
 import type { MilpLimits, MilpSolver } from '../milp/index.ts';
 import { unwrap } from '../shared/result.ts';
+import type { Result } from '../shared/result.ts';
 import { jointComponents } from './joint-components.ts';
 import type { PlanDraft } from './plan-draft.ts';
 import { linkedOf } from './plan-solution.ts';
@@ -49,7 +50,7 @@ export async function linkedBounds(
     const [first] = part.components;
     const key = keyOfPart(part.components.map(({ component }) => component.id));
     if (first && part.components.length === 1 && !linked.has(first.component.id)) {
-      if (draft.cut.has(first.component.id)) bounds.set(key, exactCost(first));
+      if (draft.cut.has(first.component.id)) bounds.set(key, exactCost(planBatches(first)));
       continue;
     }
     bounds.set(key, await setBound(part.components, draft, solver, proof));
@@ -64,6 +65,8 @@ async function setBound(
   proof: Parameters<typeof linkedBounds>[2],
 ): Promise<number> {
   const runsShort = shortForRuns(components, draft);
+  const plans = new Map(components.map((one) => [one, planBatches(one)]));
+  const planOf = (one: JointComponent) => plans.get(one) ?? planBatches(one);
   const used = new Set(components.flatMap(({ inputs = [] }) => inputs.map((i) => i.componentId)));
   const tops = components.filter(({ component }) => !used.has(component.id));
   const { model } = jointModel(components, [], {
@@ -71,7 +74,7 @@ async function setBound(
     mostShort: 0,
     firstExpiringFirst: false,
     runsShort,
-    leastCost: new Map(tops.map((top) => [top.component.id, exactCost(top)])),
+    leastCost: new Map(tops.map((top) => [top.component.id, exactCost(planOf(top))])),
   });
   const relaxed = {
     ...model,
@@ -80,14 +83,13 @@ async function setBound(
   const answers = [await solver.solve(relaxed, { timeLimitS: BOUND_SECONDS })];
   if (proof) answers.push(await solver.solve(model, proof));
   const proven = answers.map(({ bound }) => (Number.isFinite(bound) ? bound : 0));
-  const own = ownBounds(components);
+  const own = ownBounds(components, planOf);
   if (runsShort.size === 0 && own.short <= SHORT_DUST) proven.push(own.cost);
   return Math.max(0, ...proven);
 }
 
 /** The least a component by itself costs when it meets all its needs; 0 where it cannot. */
-function exactCost(component: JointComponent): number {
-  const plan = planBatches(component);
+function exactCost(plan: Result<BatchPlan>): number {
   return plan.ok && plan.value.unmet.length === 0 ? plan.value.bound : 0;
 }
 

@@ -6,13 +6,14 @@ import { ok } from '../shared/result.ts';
 import type { WishedRun } from './component-runs.ts';
 import { jointComponents } from './joint-components.ts';
 import type { PlanTogetherProblem } from './joint-components.ts';
+import { keepingTo } from './keep-to-wishes.ts';
 import { linkedBounds } from './plan-bound.ts';
 import type { PlanDraft } from './plan-draft.ts';
 import type { SitePlanInput } from './plan-input.ts';
 import type { SitePlan } from './plan-output.ts';
 import { levelByLevel, planSite, prepare, writtenPlan } from './plan-site.ts';
 import type { Drafted } from './plan-site.ts';
-import { boundedSolution, isBetter } from './plan-solution.ts';
+import { boundedSolution } from './plan-solution.ts';
 
 /** How far a plan goes beyond choosing level by level. */
 export interface TogetherOptions {
@@ -29,7 +30,8 @@ export interface TogetherOptions {
  * that overload a day's hands or equipment) sees each day's hands and equipment as sums. What it
  * finds is therefore a wish: the plan is made level by level once more, keeping to the wished runs as
  * far as nothing goes short, and placed on people and equipment like any other. It is taken only
- * where it leaves less short, or as little at less cost.
+ * where it leaves less short, or as little at less cost; where it does not, wishes are kept to only in
+ * the sets that gain by them.
  *
  * Errors as `planSite`.
  */
@@ -49,9 +51,10 @@ export async function planSiteTogether(
     const found = await planTogether(problem, { solver, limits: search });
     if (!found.ok) return found;
     const wishes = wishesFrom(found.value.steps, problem);
-    const kept = levelByLevel({ ...prepared.value, wishes });
+    const sets = found.value.parts.map(({ componentIds }) => componentIds);
+    const kept = keepingTo(prepared.value, wishes, sets, best);
     if (!kept.ok) return kept;
-    if (isBetter(kept.value.draft, draft)) {
+    if (kept.value) {
       best = kept.value;
       searched = true;
     }
