@@ -10,6 +10,7 @@ import {
   print,
   signIn,
 } from './kitchen-in-browser.ts';
+import { SUGAR_AND_WATER } from './plain-ingredients.ts';
 
 const db = () => kitchen.server.database.prisma;
 
@@ -18,19 +19,7 @@ async function describeMore(): Promise<void> {
   const none = { contains: [], mayContain: [], sulphitesMgPerKg: null };
   await db().ingredient.createMany({
     data: [
-      {
-        id: 'ing_sugar',
-        name: 'Caster sugar',
-        baseUnit: 'g',
-        allergens: none,
-        composition: {
-          waterFraction: 0,
-          fatFraction: 0,
-          sugars: { sucrose: 1 },
-          inMix: 'dissolves',
-        },
-      },
-      { id: 'ing_water', name: 'Water', baseUnit: 'g', notBought: true, allergens: none },
+      ...SUGAR_AND_WATER,
       {
         id: 'ing_gold',
         name: 'Gelatine sheets, gold',

@@ -9,6 +9,7 @@ import {
   signIn,
   startBrowser,
 } from './kitchen-in-browser.ts';
+import { SUGAR_AND_WATER } from './plain-ingredients.ts';
 
 const db = () => kitchen.server.database.prisma;
 const versions = (name: string) =>
@@ -34,19 +35,7 @@ beforeAll(async () => {
   for (const id of ['ing_juice', 'ing_zest', 'ing_lemon']) await declare(id, []);
   await db().ingredient.createMany({
     data: [
-      {
-        id: 'ing_sugar',
-        name: 'Caster sugar',
-        baseUnit: 'g',
-        allergens: none,
-        composition: {
-          waterFraction: 0,
-          fatFraction: 0,
-          sugars: { sucrose: 1 },
-          inMix: 'dissolves',
-        },
-      },
-      { id: 'ing_water', name: 'Water', baseUnit: 'g', notBought: true, allergens: none },
+      ...SUGAR_AND_WATER,
       {
         id: 'ing_nuts',
         name: 'Ground hazelnuts',

@@ -3,7 +3,7 @@ import { chain, evaluate } from '../../../api/core/explanation/index.ts';
 import { planQuantile, planSite, timesNodeOf } from '../../../api/core/planning/index.ts';
 import type { SitePlan, SitePlanInput } from '../../../api/core/planning/index.ts';
 import { unwrap } from '../../../api/core/shared/index.ts';
-import { both, planInput, service, versions } from './lake-scenario.ts';
+import { curdInMoulds, both, planInput, service, versions } from './lake-scenario.ts';
 
 const days = ['2026-03-10', '2026-03-11', '2026-03-12'];
 const kitchen = (people: number, more: Partial<SitePlanInput> = {}): SitePlan => {
@@ -57,29 +57,8 @@ describe('why a run is begun when it is', () => {
   });
 
   it('names the equipment that one making after the other goes through', () => {
-    const moulded = versions.map((v) =>
-      v.itemId === 'curd'
-        ? {
-            ...v,
-            steps: [
-              {
-                id: 'curd-set',
-                workingMin: 30,
-                waitingMin: 360,
-                holdMaxMin: 48 * 60,
-                growingFraction: 0,
-                equipment: { kind: 'mould set', amount: 1 },
-              },
-            ],
-            recipe: {
-              ...v.recipe,
-              batchLimits: { stepBatches: 1, minimumBatches: 1, maximumBatches: 1 },
-            },
-          }
-        : v,
-    );
     const plan = kitchen(9, {
-      versions: moulded,
+      versions: curdInMoulds,
       equipment: [{ kind: 'mould set', name: 'Moulds', units: 1 }],
     });
     expect(plan.tasks.some(({ itemId, makings }) => itemId === 'curd' && makings > 1)).toBe(true);

@@ -217,3 +217,26 @@ export function planInput(
     ...extra,
   };
 }
+
+/** The same, with curd that sets one batch at a time in a mould set of the kitchen's. */
+export const curdInMoulds: readonly PlanVersion[] = versions.map((v) =>
+  v.itemId === 'curd'
+    ? {
+        ...v,
+        steps: [
+          {
+            id: 'curd-set',
+            workingMin: 30,
+            waitingMin: 360,
+            holdMaxMin: 48 * 60,
+            growingFraction: 0,
+            equipment: { kind: 'mould set', amount: 1 },
+          },
+        ],
+        recipe: {
+          ...v.recipe,
+          batchLimits: { stepBatches: 1, minimumBatches: 1, maximumBatches: 1 },
+        },
+      }
+    : v,
+);

@@ -9,7 +9,7 @@ import {
   type SitePlanInput,
 } from '../../../api/core/planning/index.ts';
 import { unwrap } from '../../../api/core/shared/index.ts';
-import { at, both, planInput, service, versions } from './lake-scenario.ts';
+import { curdInMoulds, at, both, planInput, service, versions } from './lake-scenario.ts';
 
 const plan = (input: SitePlanInput) => unwrap(planSite(input));
 const withPeople = (input: SitePlanInput, people: number): SitePlanInput => ({
@@ -71,30 +71,9 @@ describe('remedies for a shortage', () => {
   });
 
   it('of what equipment is full for: borrowing one more of that very kind leaves less short', () => {
-    const potted = versions.map((v) =>
-      v.itemId === 'curd'
-        ? {
-            ...v,
-            steps: [
-              {
-                id: 'curd-set',
-                workingMin: 30,
-                waitingMin: 360,
-                holdMaxMin: 48 * 60,
-                growingFraction: 0,
-                equipment: { kind: 'mould set', amount: 1 },
-              },
-            ],
-            recipe: {
-              ...v.recipe,
-              batchLimits: { stepBatches: 1, minimumBatches: 1, maximumBatches: 1 },
-            },
-          }
-        : v,
-    );
     const input = withPeople(
       planInput([service('2026-03-09', 'Dinner', 300, [{ dishId: 'tart', share: 0.6 }])], {
-        versions: potted,
+        versions: curdInMoulds,
         equipment: [
           { kind: 'mould set', name: 'Moulds', units: 1 },
           { kind: 'oven deck', name: 'Deck', units: 1 },
