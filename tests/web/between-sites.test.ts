@@ -3,7 +3,13 @@ import { SITE } from '../helpers/demo-site.ts';
 import { SYSTEM } from '../helpers/test-app.ts';
 import { MAKER, SHELL } from '../helpers/two-kitchens.ts';
 import { browser, inKitchen, kitchen, page } from './in-kitchen.ts';
-import { expectAccessible, expectFingerSized, picture, signIn } from './kitchen-in-browser.ts';
+import {
+  expectAccessible,
+  expectFingerSized,
+  picture,
+  signIn,
+  worksOffline,
+} from './kitchen-in-browser.ts';
 
 // Molo has its shells from Serafina: the lead sets it up, Mara sends them, Cleo takes them in.
 
@@ -162,8 +168,19 @@ describe('what goes from site to site', () => {
     await comes.getByRole('alert').getByText('It is not what left: say what happened.').waitFor();
     await comes.getByLabel(/^What happened/).fill('two broke on the way');
     await expectAccessible(page);
+    // The wifi goes: it is kept on the device, over a reload too, and sent once.
+    await worksOffline(page);
+    await kitchen.cut();
     await comes.getByRole('button', { name: 'It is here' }).click();
+    await comes.getByText('It came. Kept here, not sent yet.').waitFor();
+    expect(await status()).toContain('Kept on this device; it is sent when there is a connection.');
+    await page.reload();
+    await comes.getByText('It came. Kept here, not sent yet.').waitFor();
+    expect(await comes.getByRole('button', { name: /^Take it in/ }).count()).toBe(0);
+    expect(await db().stockLot.count({ where: { siteId: SITE, itemId: SHELL } })).toBe(0);
+    await kitchen.restore();
     await comes.getByText(/2\spieces less than left/).waitFor();
+    expect(await db().stockLot.count({ where: { siteId: SITE, itemId: SHELL } })).toBe(1);
     const lot = await db().stockLot.findFirstOrThrow({ where: { siteId: SITE, itemId: SHELL } });
     expect(lot.quantity).toBe(58);
     await comes.getByRole('link', { name: 'Print labels' }).waitFor();
@@ -186,13 +203,32 @@ describe('what goes from site to site', () => {
   it('does not go, says the maker, with the reason that the receiver reads', async () => {
     await as('mara', `#/between/${MAKER}`);
     const leaves = region('Leaves here');
+    const notGoing = async (): Promise<void> => {
+      await leaves
+        .getByRole('button', { name: /^It does not go/ })
+        .first()
+        .click();
+      await leaves.getByLabel('Why does it not go?').fill('The van is broken');
+      await leaves.getByRole('button', { name: 'It does not go', exact: true }).click();
+    };
+    const calledOff = () => db().transfer.count({ where: { status: 'not_sent' } });
     await leaves
       .getByRole('button', { name: /^It does not go/ })
       .first()
-      .click();
-    await leaves.getByLabel('Why does it not go?').fill('The van is broken');
-    await leaves.getByRole('button', { name: 'It does not go', exact: true }).click();
+      .waitFor();
+    await worksOffline(page);
+    await kitchen.cut();
+    // Said by mistake, it never leaves the device.
+    await notGoing();
+    await leaves.getByText('It does not go. Kept here, not sent yet.').waitFor();
+    await leaves.getByRole('button', { name: 'Undo: Tart shell' }).click();
+    await leaves.getByText('It does not go. Kept here').waitFor({ state: 'detached' });
+    await notGoing();
+    await leaves.getByText('It does not go. Kept here, not sent yet.').waitFor();
+    expect(await calledOff()).toBe(0);
+    await kitchen.restore();
     await leaves.getByText('The van is broken').waitFor();
+    expect(await calledOff()).toBe(1);
     await as('cleo', `#/between/${SITE}`);
     await region('Comes here').getByText('The van is broken').waitFor();
   });

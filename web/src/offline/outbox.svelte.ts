@@ -1,4 +1,4 @@
-import { isStaleToken, NoAnswer, newKey, Problem, send } from '../api/client.ts';
+import { isStaleToken, NoAnswer, newKey, post, Problem, send } from '../api/client.ts';
 import { ask, connection } from '../state/connection.svelte.ts';
 import { minutesSince, thisMoment, type Moment } from '../state/service-clock.ts';
 import { who } from '../state/session.svelte.ts';
@@ -26,7 +26,14 @@ export type About =
       readonly lotId: string;
       readonly name: string;
     }
-  | { readonly kind: 'temperature'; readonly celsiusText: string; readonly name: string };
+  | { readonly kind: 'temperature'; readonly celsiusText: string; readonly name: string }
+  | {
+      /** What leaves for another site, or came from one. */
+      readonly kind: 'carry';
+      readonly act: 'send' | 'receive' | 'call-off' | 'take-back';
+      readonly transferId: string;
+      readonly name: string;
+    };
 
 export interface Waiting {
   /** Order of doing on this device. */
@@ -81,14 +88,18 @@ export async function put(
   body: unknown,
   about: About,
   graceMs = 0,
+  begun: { readonly key: string; readonly moment: Moment } = {
+    key: newKey(),
+    moment: thisMoment(),
+  },
 ): Promise<Waiting> {
   const last = outbox.waiting.at(-1)?.place ?? 0;
   const waiting: Waiting = {
     place: Math.max(Date.now(), last + 1),
-    key: newKey(),
+    key: begun.key,
     userId: who.session?.user.id ?? '',
     at: Date.now(),
-    moment: thisMoment(),
+    moment: begun.moment,
     path,
     ...(body === undefined ? {} : { body }),
     about,
@@ -101,6 +112,26 @@ export async function put(
   outbox.waiting.push(waiting);
   void sendAll();
   return waiting;
+}
+
+/**
+ * Sends something at once where that goes, so that a refusal stands beside what was typed; without a
+ * network, or behind other things that wait, it is kept and sent later. It counts once: both ways it
+ * goes under one key.
+ * @returns the service's answer, or null when it is kept
+ * @throws Problem when refused
+ */
+export async function sendOrKeep<T>(path: string, body: unknown, about: About): Promise<T | null> {
+  const begun = { key: newKey(), moment: thisMoment() };
+  if (connection.there && ownWaiting().length === 0) {
+    try {
+      return await post<T>(path, body, { headers: { 'idempotency-key': begun.key } });
+    } catch (error) {
+      if (!(error instanceof NoAnswer)) throw error;
+    }
+  }
+  await put(path, body, about, 0, begun);
+  return null;
 }
 
 /** Sends what could still be taken back. */
@@ -143,7 +174,9 @@ async function leave(waiting: Waiting): Promise<void> {
 
 /** What the service dates: it is told how long ago it was, so that a use-by counts from then. */
 const isDated = ({ about }: Waiting): boolean =>
-  about.kind === 'temperature' || (about.kind === 'task' && about.act !== 'undo');
+  about.kind === 'temperature' ||
+  (about.kind === 'task' && about.act !== 'undo') ||
+  (about.kind === 'carry' && (about.act === 'send' || about.act === 'receive'));
 const GROWING = ['minutesAgo', 'offHeatMinutesAgo'] as const;
 
 function dated(waiting: Waiting): unknown {

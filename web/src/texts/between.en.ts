@@ -4,6 +4,13 @@ const one = (count: number, single: string, several: string): string =>
 
 /** What goes from site to site, who makes for whom, and the group's days afterwards. Part of en.ts. */
 export const betweenEn = {
+  carryKept: 'Kept on this device; it is sent when there is a connection.',
+  carryWaits: {
+    send: 'It left.',
+    receive: 'It came.',
+    'call-off': 'It does not go.',
+    'take-back': 'It did not leave after all.',
+  },
   betweenNav: 'Between sites',
   betweenTitle: (site: string) => `Between sites: ${site}`,
   daysShown: (from: string, to: string) => `${from} to ${to}`,

@@ -6,6 +6,13 @@ const one = (count: number, single: string, several: string): string =>
 
 /** Ciò che va da una sede all'altra, chi prepara per chi, e i giorni passati del gruppo. */
 export const betweenIt: typeof betweenEn = {
+  carryKept: 'Tenuto su questo dispositivo; si invia quando c’è collegamento.',
+  carryWaits: {
+    send: 'È partito.',
+    receive: 'È arrivato.',
+    'call-off': 'Non parte.',
+    'take-back': 'In fondo non è partito.',
+  },
   betweenNav: 'Tra le sedi',
   betweenTitle: (site) => `Tra le sedi: ${site}`,
   daysShown: (from, to) => `${from} – ${to}`,

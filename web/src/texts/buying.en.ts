@@ -33,6 +33,10 @@ export const buyingEn = {
   onPurpose: 'More than ordered, on purpose',
   allTheSame: 'Taken in all the same; I answer for it',
   nothingMore: 'Nothing more of this order will come',
+  takeInNeedsNetwork:
+    'A delivery is taken in with a connection, because packs, prices and temperatures are checked against the order as it stands. Go on writing: what you type is kept on this device.',
+  takeInNotSent:
+    'The service does not answer. Nothing was taken in yet; what you typed is kept on this device. Try again when there is a connection.',
   keepDelivery: 'It is taken in',
   takenInSaid: 'Taken in. The lots are on the shelf.',
   deliveriesTitle: 'Deliveries',

@@ -35,6 +35,10 @@ export const buyingIt: typeof buyingEn = {
   onPurpose: 'Più dell’ordinato, apposta',
   allTheSame: 'Ricevuta lo stesso; ne rispondo io',
   nothingMore: 'Di questo ordine non arriva altro',
+  takeInNeedsNetwork:
+    'Una consegna si riceve con il collegamento, perché confezioni, prezzi e temperature si confrontano con l’ordine com’è ora. Continuare pure a scrivere: quanto scritto resta su questo dispositivo.',
+  takeInNotSent:
+    'Il servizio non risponde. Non è ancora stato ricevuto nulla; quanto scritto resta su questo dispositivo. Riprovare quando c’è collegamento.',
   keepDelivery: 'È ricevuta',
   takenInSaid: 'Ricevuta. I lotti sono in dispensa.',
   deliveriesTitle: 'Consegne',
