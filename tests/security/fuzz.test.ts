@@ -11,6 +11,8 @@ import {
   startTestApp,
   type TestApp,
 } from '../helpers/test-app.ts';
+import { countCommits, type CountedDatabase } from '../helpers/counted-commits.ts';
+import { openTestDatabase } from '../helpers/test-database.ts';
 import { fillWorkingKitchen, idsByField } from '../helpers/working-kitchen.ts';
 import { SITE } from '../helpers/demo-site.ts';
 import { AnswerContract } from './fuzz/answer-contract.ts';
@@ -30,6 +32,7 @@ const REQUESTS_PER_ROUTE = Number(process.env.FUZZ_REQUESTS_PER_ROUTE ?? 25);
 const LOOK_EVERY = 20;
 
 let test: TestApp;
+let counted: CountedDatabase;
 let fingerprint: () => Promise<string>;
 let known: ReadonlyMap<string, readonly string[]>;
 const document = JSON.parse(readFileSync('openapi/openapi.json', 'utf8')) as OpenApiDocument;
@@ -44,8 +47,33 @@ const make: ValueMaker = {
   },
 };
 
+/**
+ * Requests that commit more than once: what was asked, and then what follows from it. Where the process
+ * dies in between, the night makes up for what follows: tests/modules/night-work/made-up-at-night.test.ts.
+ */
+const COMMIT_AGAIN: ReadonlySet<string> = new Set([
+  // The forecast of a sitting follows what was told of it.
+  'PUT /v1/services/{serviceId}/covers/{serviceDate}/snapshots/{takenAt}',
+  'PUT /v1/services/{serviceId}/covers/{serviceDate}/outcome',
+  'PUT /v1/services/{serviceId}/covers/{serviceDate}/override',
+  'DELETE /v1/services/{serviceId}/covers/{serviceDate}/override',
+  'PUT /v1/services/{serviceId}/stated-covers',
+  'POST /v1/sites/{siteId}/covers-snapshots',
+  'POST /v1/sites/{siteId}/covers-events',
+  'DELETE /v1/covers-events/{eventId}',
+  'POST /v1/sites/{siteId}/covers-imports/{kind}',
+  // The plan follows the forecasts it is worked out from; each site's part of a run lands by itself.
+  'POST /v1/sites/{siteId}/prep-plans',
+  'POST /v1/forecast-runs',
+  'POST /v1/order-runs',
+  // The plans, or the orders, of the sites concerned follow what was decided.
+  'POST /v1/central-productions/{productionId}/decision',
+  'POST /v1/joint-purchases/{jointPurchaseId}/accept',
+]);
+
 beforeAll(async () => {
-  test = await startTestApp();
+  counted = countCommits(await openTestDatabase());
+  test = await startTestApp(undefined, counted.database);
   await fillWorkingKitchen(test);
   fingerprint = fingerprintOf(test.database);
   known = await idsByField(test);
@@ -64,12 +92,13 @@ function actorFor(rule: AccessRule): Actor {
 /** Reading these works forecasts out, and what is worked out is kept: an answer of theirs may write. */
 const KEEPS_FORECASTS = /forecasts|par-levels|prep-plans|remedies/;
 
-async function send(request: MadeRequest, actor: Actor) {
+async function send(request: MadeRequest, actor: Actor, id: string) {
   const response = await test.app.inject({
     method: request.method as 'GET',
     url: request.url,
     headers: {
       ...request.headers,
+      'x-request-id': id,
       'x-test-actor': Buffer.from(JSON.stringify(actor)).toString('base64url'),
     },
     ...(request.payload === undefined ? {} : { payload: request.payload }),
@@ -113,9 +142,14 @@ describe('thousands of requests made from the OpenAPI document', () => {
         const request = makeRequest(operation, make);
         const name = `${request.method} ${request.url.slice(0, 160)} (${request.how})`;
         const changes = request.method !== 'GET' || KEEPS_FORECASTS.test(operation.path);
-        const answer = await send(request, actorFor(rule));
+        const id = `made-${sent}`;
+        const answer = await send(request, actorFor(rule), id);
         sent += 1;
         statuses.set(answer.status, (statuses.get(answer.status) ?? 0) + 1);
+        const commits = counted.commitsOf(id);
+        if (commits > 1 && !COMMIT_AGAIN.has(`${operation.method} ${operation.path}`)) {
+          wrong.push(`${name}: commits ${commits} times`);
+        }
         for (const fault of contract.faults(operation, answer)) wrong.push(`${name}: ${fault}`);
         if (answer.status >= 400 || !changes) {
           refused.push(`${name} ${answer.status}`);
