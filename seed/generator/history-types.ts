@@ -103,4 +103,6 @@ export interface DemoHistory {
   readonly lots: readonly OpeningLot[];
   readonly wastes: readonly WasteRecord[];
   readonly openOrders: readonly OpenOrder[];
+  /** Those of the days before, which came and are done with. */
+  readonly pastOrders: readonly OpenOrder[];
 }

@@ -11,6 +11,7 @@ import {
 } from './dated.ts';
 import { indexDemoData } from './demo-index.ts';
 import { openOrders } from './open-orders.ts';
+import { pastOrders } from './past-orders.ts';
 import { roughDailyUse } from './rough-need.ts';
 import { playSales } from './sales.ts';
 import { openingLots } from './stock.ts';
@@ -69,6 +70,7 @@ export function generateHistory(data: DemoData, options: GenerateOptions): DemoH
       lots: openingLots(index, site, uses, events, today, seed),
       wastes: pastWaste(index, site, menus, events, today, seed),
       orders: openOrders(data, site, uses, events, today, seed),
+      past: pastOrders(data, site, uses, events, today, seed),
     };
   });
   return {
@@ -82,5 +84,6 @@ export function generateHistory(data: DemoData, options: GenerateOptions): DemoH
     lots: perSite.flatMap((made) => made.lots),
     wastes: perSite.flatMap((made) => made.wastes),
     openOrders: perSite.flatMap((made) => made.orders),
+    pastOrders: perSite.flatMap((made) => made.past),
   };
 }

@@ -50,7 +50,7 @@ export function openOrders(
     );
 }
 
-function cutoffOf(supplier: DemoSupplier, deliveryDate: ServiceDate): string {
+export function cutoffOf(supplier: DemoSupplier, deliveryDate: ServiceDate): string {
   const { daysBefore, time } = supplier.cutoff;
   return instantAt(addDays(deliveryDate, -daysBefore), time, supplier.zone);
 }
@@ -71,18 +71,19 @@ function deliveriesClosed(
   );
 }
 
-interface PackLine {
+export interface PackLine {
   readonly sku: string;
   readonly packs: number;
   readonly price: number;
 }
 
 /** The items used most by value, for so many days, in the largest pack that is not too much. */
-function orderLines(
+export function orderLines(
   packs: readonly DemoPack[],
   supplier: DemoSupplier,
   perDay: ReadonlyMap<string, number>,
   days: number,
+  linesAtMost = LINES_AT_MOST,
 ): PackLine[] {
   const sold = packs.filter((pack) => pack.supplier === supplier.key);
   return [...new Set(sold.map((pack) => pack.ingredient))]
@@ -98,6 +99,6 @@ function orderLines(
       return count > 0 ? [{ sku: pack.sku, packs: count, price, value: count * price }] : [];
     })
     .sort((a, b) => b.value - a.value)
-    .slice(0, LINES_AT_MOST)
+    .slice(0, linesAtMost)
     .map(({ sku, packs: count, price }) => ({ sku, packs: count, price }));
 }

@@ -4,6 +4,7 @@ import { join } from 'node:path';
 import type { z } from 'zod';
 
 import { betweenSitesFaults, betweenSitesFile } from './between-sites.ts';
+import { buyingFaults, buyingFile } from './buying.ts';
 import { findFaults } from './check-data.ts';
 import { fileSchemas } from './schema.ts';
 import type { DemoData } from './types.ts';
@@ -28,6 +29,10 @@ export function readDemoData(folder: string): DemoData {
   const { name, note, seasonStarts } = readFile(join(folder, 'group.json'), fileSchemas.group);
   const { pars, overrides } = readFile(join(folder, 'pars.json'), fileSchemas.pars);
   const { ways, makings } = readFile(join(folder, 'between-sites.json'), betweenSitesFile);
+  const { contracts, gaps, substitutes, together } = readFile(
+    join(folder, 'buying.json'),
+    buyingFile,
+  );
   const data: DemoData = {
     group: { name, note, seasonStarts },
     sites: readFile(join(folder, 'sites.json'), fileSchemas.sites).sites,
@@ -41,6 +46,7 @@ export function readDemoData(folder: string): DemoData {
     overrides,
     ways,
     makings,
+    buying: { contracts, gaps, substitutes, together },
   };
   const faults = [
     ...findFaults(data),
@@ -49,6 +55,7 @@ export function readDemoData(folder: string): DemoData {
       data.recipes.filter(({ kind }) => kind === 'component').map((recipe) => recipe.key),
       data,
     ),
+    ...buyingFaults(data, data.buying),
   ];
   if (faults.length > 0) throw new DemoDataError(faults);
   return data;

@@ -1,3 +1,4 @@
+import type { DemoBuying } from './buying.ts';
 import type { DemoMaking, DemoWay } from './between-sites.ts';
 import type {
   ClockTime,
@@ -185,4 +186,5 @@ export interface DemoData {
   readonly overrides: readonly DemoOverride[];
   readonly ways: readonly DemoWay[];
   readonly makings: readonly DemoMaking[];
+  readonly buying: DemoBuying;
 }

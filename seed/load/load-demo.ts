@@ -18,6 +18,8 @@ import { addBetweenSites, receivers } from './load-between-sites.ts';
 import { addKitchenRecords } from './kitchen-records.ts';
 import { loadCovers, loadMenus, loadStock } from './load-history.ts';
 import { loadIngredients, loadSites, loadSuppliers } from './load-kitchen.ts';
+import { addSupplyTerms, buyTogether } from './load-buying.ts';
+import { loadOrders } from './load-orders.ts';
 import { loadPars, playBack } from './load-pars.ts';
 import { loadRecipes } from './load-recipes.ts';
 import { loadTestDays } from './load-test-days.ts';
@@ -101,7 +103,8 @@ export async function loadDemo(
       );
       await loadCovers(db, history);
       await loadPars(db, data, today);
-      await loadStock(db, data, history);
+      await loadStock(db, history);
+      await loadOrders(db, data, history);
       for (const [i, signIn] of demoSignIns(data).entries()) {
         await db.user.create({
           data: {
@@ -154,12 +157,17 @@ export async function planDemo(
     await services.prep.workOut(DEMO_ACTOR, siteId(site.key));
     say(`${site.name}: plan with what other sites make for it in ${seconds()} s`);
   }
+  await addSupplyTerms(services, DEMO_ACTOR, data, today);
   for (const site of data.sites) {
     const seconds = stopwatch();
     setClock(site.zone);
     await services.orders.runOrders(DEMO_ACTOR, { siteIds: [siteId(site.key)], days: 7 });
     say(`${site.name}: orders for 7 days in ${seconds()} s`);
   }
+  const seconds = stopwatch();
+  setClock(data.sites[0]?.zone ?? 'UTC');
+  await buyTogether(services, DEMO_ACTOR, data);
+  say(`What sites buy together in ${seconds()} s`);
 }
 
 /** The services as of a morning at half past five, by the clock of whichever site is asked about. */

@@ -1,9 +1,9 @@
 import { Decimal } from 'decimal.js';
 import type { Db } from '../../api/persistence/database.ts';
 import { inChunks } from '../../api/persistence/chunks.ts';
-import { fromServiceDate, toJson } from '../../api/persistence/row-values.ts';
+import { fromServiceDate } from '../../api/persistence/row-values.ts';
 import type { DemoData, DemoHistory } from '../generator/types.ts';
-import { ingredientId, packId, recipeId, serviceId, siteId, supplierId } from './demo-keys.ts';
+import { ingredientId, recipeId, serviceId, siteId } from './demo-keys.ts';
 
 const CHUNK = 1000;
 /** Events are told about two months ahead. */
@@ -100,8 +100,8 @@ export async function loadCovers(db: Db, history: DemoHistory): Promise<void> {
   });
 }
 
-/** What is in the fridges on the morning of loading, and what is on order. */
-export async function loadStock(db: Db, data: DemoData, history: DemoHistory): Promise<void> {
+/** What is in the fridges on the morning of loading. */
+export async function loadStock(db: Db, history: DemoHistory): Promise<void> {
   await db.stockLot.createMany({
     data: history.lots.map((lot, i) => ({
       id: `lot_${lot.site}-${lot.itemKey}-${i + 1}`,
@@ -125,63 +125,4 @@ export async function loadStock(db: Db, data: DemoData, history: DemoHistory): P
       actorId: 'demo',
     })),
   });
-  const numbers = new Map<string, number>();
-  const packs = new Map(data.packs.map((pack) => [packId(pack.supplier, pack.sku), pack]));
-  const currencyOf = new Map(data.suppliers.map((supplier) => [supplier.key, supplier.currency]));
-  const chargeOf = new Map(
-    data.suppliers.map((supplier) => [supplier.key, supplier.deliveryCharge]),
-  );
-  for (const order of history.openOrders) {
-    const number = (numbers.get(order.supplier) ?? 0) + 1;
-    numbers.set(order.supplier, number);
-    const id = `ord_${order.site}-${order.supplier}-${order.deliveryDate}`;
-    const lines = order.lines.map((line, i) => {
-      const pack = packs.get(packId(order.supplier, line.sku));
-      const unitPrice = pack?.prices.at(-1)?.amount;
-      if (!pack || unitPrice === undefined) throw new Error(`${line.sku} has no pack or price.`);
-      return {
-        id: `ol_${id.slice(4)}-${i + 1}`,
-        packId: packId(order.supplier, line.sku),
-        ingredientId: ingredientId(pack.ingredient),
-        packQuantity: pack.quantityBase,
-        proposedPacks: line.packs,
-        packs: line.packs,
-        unitPrice,
-        needQuantity: line.packs * pack.quantityBase,
-        certainQuantity: 0,
-        surplusQuantity: 0,
-      };
-    });
-    const total = lines.reduce(
-      (sum, l) => sum.plus(new Decimal(l.unitPrice).times(l.packs)),
-      new Decimal(0),
-    );
-    await db.order.create({
-      data: {
-        id,
-        number,
-        supplierId: supplierId(order.supplier),
-        siteId: siteId(order.site),
-        deliveryDate: fromServiceDate(order.deliveryDate),
-        cutoffAt: new Date(order.placedAt),
-        status: 'sent',
-        currency: currencyOf.get(order.supplier) ?? 'EUR',
-        total: total.toFixed(4),
-        deliveryCharge: chargeOf.get(order.supplier) ?? '0',
-        history: toJson(
-          (['proposed', 'approved', 'sent'] as const).map((state) => ({
-            state,
-            by: 'demo',
-            at: new Date(order.placedAt).toISOString(),
-            note: null,
-          })),
-        ),
-        notes: [],
-        approvedBy: 'demo',
-        approvedAt: new Date(order.placedAt),
-        sentAt: new Date(order.placedAt),
-        lines: { create: lines },
-      },
-    });
-  }
 }

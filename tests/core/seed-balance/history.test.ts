@@ -214,6 +214,30 @@ describe.each(histories)('seen on $today', (history: DemoHistory) => {
     }
   });
 
+  it('orders of the week before came on delivery days, one each, and reached the minimum', () => {
+    const keys = history.pastOrders.map(
+      (order) => `${order.site} ${order.supplier} ${order.deliveryDate}`,
+    );
+    expect(new Set(keys).size).toBe(keys.length);
+    for (const site of data.sites) {
+      const own = history.pastOrders.filter((order) => order.site === site.key);
+      expect(own.length, site.key).toBeGreaterThan(1);
+    }
+    for (const order of history.pastOrders) {
+      const supplier = data.suppliers.find((candidate) => candidate.key === order.supplier);
+      expect(supplier?.sites).toContain(order.site);
+      expect(supplier?.deliveryWeekdays).toContain(weekdayOf(order.deliveryDate));
+      expect(daysBetween(order.deliveryDate, today)).toBeGreaterThan(0);
+      expect(daysBetween(order.deliveryDate, today)).toBeLessThanOrEqual(8);
+      expect(order.placedAt < `${order.deliveryDate}T23:59`).toBe(true);
+      const total = order.lines.reduce((sum, line) => {
+        const pack = data.packs.find((p) => p.supplier === order.supplier && p.sku === line.sku);
+        return sum + Number(pack?.prices.at(-1)?.amount ?? NaN) * line.packs;
+      }, 0);
+      expect(total).toBeGreaterThanOrEqual(Number(supplier?.minimumOrder) * 0.9);
+    }
+  });
+
   it('waste is small, past and of what was on the card', () => {
     expect(history.wastes.length).toBeGreaterThan(20);
     for (const waste of history.wastes) {
