@@ -58,7 +58,13 @@ export type {
 } from './order-record.ts';
 export { goodsDue, lateAdditions, refreshOrder } from './order-refresh.ts';
 export type { LateAddition, RefreshDifference } from './order-refresh.ts';
-export { compareGroups, groupOrders, openCutoffs, priceHistory } from './order-views.ts';
+export {
+  compareGroups,
+  groupOrders,
+  openCutoffs,
+  priceHistory,
+  totalChange,
+} from './order-views.ts';
 export type {
   IngredientDifference,
   OpenCutoff,

@@ -115,6 +115,12 @@ export function compareGroups(before: OrderGroup, now: OrderGroup): IngredientDi
     .sort((a, b) => weight(b) - weight(a) || a.ingredientId.localeCompare(b.ingredientId));
 }
 
+/** The total now less the one before, over the one before; null when nothing was spent before. */
+export function totalChange(before: OrderGroup, now: OrderGroup): number | null {
+  const was = new Decimal(before.total);
+  return was.isZero() ? null : new Decimal(now.total).minus(was).div(was).toNumber();
+}
+
 /** A cutoff still ahead, as the site's clock shows it. */
 export interface OpenCutoff {
   readonly orderId: string;

@@ -110,7 +110,7 @@ export class GoodsCarriesService {
     const lots = [...usable].sort((a, b) => b.useBy.getTime() - a.useBy.getTime());
     const there = lots.reduce((sum, lot) => sum + lot.quantity, 0);
     if (there < came.quantity - CRUMB) {
-      const message = `The site that bought it has ${there} on record, less than came. Count it there first.`;
+      const message = `The site that bought it has ${inWords(there, ingredient.baseUnit)} on record, less than came. Count it there first.`;
       throw new Refusal('conflict', message, { issues: [{ pointer: '/amount', message }] });
     }
     const judged =
@@ -172,6 +172,10 @@ export class GoodsCarriesService {
     if (held !== null) await inside.stock.setHeld(id, held, movement('held', 0, held));
   }
 }
+
+const UNIT_WORDS = { g: ' g', ml: ' ml', each: ' pieces' } as const;
+const inWords = (quantity: number, unit: keyof typeof UNIT_WORDS): string =>
+  `${Number(quantity.toFixed(1))}${UNIT_WORDS[unit]}`;
 
 async function find(work: OrdersWork, actor: Actor, id: string): Promise<GoodsCarry> {
   const carry = await work.jointPurchases.findCarry(id);

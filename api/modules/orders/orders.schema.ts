@@ -289,6 +289,10 @@ export const OrderGroupsSchema = z
         lastWeek: z
           .object({
             total: Money,
+            changeFraction: z
+              .number()
+              .nullable()
+              .describe('Of the total: now less then, over then; null where it was nothing.'),
             changes: z.array(
               z.object({
                 ingredient: Named,

@@ -1,4 +1,5 @@
 import type { z } from 'zod';
+import { totalChange } from '../../core/ordering/index.ts';
 import type { OpenCutoff, OrderGrouping } from '../../core/ordering/index.ts';
 import { amountOf, named, rounded } from './order-body.ts';
 import type { OrderBook } from './order-book.ts';
@@ -36,6 +37,7 @@ export function toGroupsBody(
         })),
         lastWeek: before && {
           total: money(before.total),
+          changeFraction: totalChange(before, group),
           changes: differences.map(({ ingredientId, beforeBase, nowBase, changeFraction }) => ({
             ingredient: named(book.ingredients, ingredientId),
             before: maybe(ingredientId, beforeBase),

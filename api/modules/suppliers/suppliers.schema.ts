@@ -88,7 +88,7 @@ export const PackPriceBody = z
   .strictObject({
     validFrom: ServiceDate,
     minPacks: z.number().int().min(1).max(10_000).default(1),
-    amount: DecimalText,
+    amount: DecimalText.refine((text) => !/^0+(\.0*)?$/.test(text), 'A price is above zero.'),
     source: z.string().trim().min(1).max(200).default('entered'),
   })
   .meta({ id: 'PackPriceBody' });

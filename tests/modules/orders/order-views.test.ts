@@ -109,6 +109,7 @@ describe('orders added up', () => {
     const bySupplier = await groups('supplier');
     expect(bySupplier.find(({ key }) => key === 'sup_a')?.lastWeek).toMatchObject({
       total: { amount: '25.00' },
+      changeFraction: 1,
       changes: [{ before: { value: 2000 }, now: { value: 4000 }, changeFraction: 1 }],
     });
     expect(bySupplier.find(({ key }) => key === 'sup_b')?.lastWeek).toBeNull();

@@ -19287,6 +19287,8 @@ export interface components {
                 }[];
                 lastWeek: {
                     total: components["schemas"]["MoneyInput"];
+                    /** @description Of the total: now less then, over then; null where it was nothing. */
+                    changeFraction: number | null;
                     changes: {
                         ingredient: {
                             id: string;
@@ -24504,6 +24506,8 @@ export interface components {
                 }[];
                 lastWeek: {
                     total: components["schemas"]["Money"];
+                    /** @description Of the total: now less then, over then; null where it was nothing. */
+                    changeFraction: number | null;
                     changes: {
                         ingredient: {
                             id: string;

@@ -154,7 +154,6 @@ export const supplyEn = {
   total: 'Total',
   lastWeekTotal: 'Same days last week',
   againstLastWeek: (share: string) => `${share} on last week`,
-  noLastWeek: 'nothing last week',
   ordersIn: (count: number) => `${count} ${count === 1 ? 'order' : 'orders'}`,
   whatIsIn: 'Ingredient by ingredient',
   ingredientWord: 'Ingredient',

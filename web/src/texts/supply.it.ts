@@ -150,7 +150,6 @@ export const supplyIt: typeof supplyEn = {
   total: 'Totale',
   lastWeekTotal: 'Stessi giorni, settimana scorsa',
   againstLastWeek: (share) => `${share} sulla settimana scorsa`,
-  noLastWeek: 'niente la settimana scorsa',
   ordersIn: (count) => `${count} ${count === 1 ? 'ordine' : 'ordini'}`,
   whatIsIn: 'Ingrediente per ingrediente',
   ingredientWord: 'Ingrediente',

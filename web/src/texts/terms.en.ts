@@ -40,8 +40,8 @@ export const termsEn = {
   carriesToCome: 'Goods to come from other sites',
   noCarries: 'Nothing is on its way.',
   carriesPast: (count: number) => (count === 1 ? 'What became of one' : `What became of ${count}`),
-  fromToSite: (from: string, to: string) => `from ${from} to ${to}`,
-  carryDays: (leaves: string, usable: string) => `Leaves ${leaves}, can be used from ${usable}`,
+  carryTrip: (day: string, from: string, to: string) => `${day}, ${from} to ${to}`,
+  carryUsable: (day: string) => `Can be used from ${day}.`,
   carryUseBy: (day: string) => `use by ${day}`,
   carryState: {
     planned: 'To be carried',

@@ -42,8 +42,8 @@ export const termsIt: typeof termsEn = {
   carriesToCome: 'Merce in arrivo da altre sedi',
   noCarries: 'Niente è in viaggio.',
   carriesPast: (count) => (count === 1 ? 'Com’è andata una' : `Come sono andate ${count}`),
-  fromToSite: (from, to) => `da ${from} a ${to}`,
-  carryDays: (leaves, usable) => `Parte ${leaves}, si può usare da ${usable}`,
+  carryTrip: (day, from, to) => `${day}, da ${from} a ${to}`,
+  carryUsable: (day) => `Si può usare da ${day}.`,
   carryUseBy: (day) => `scade ${day}`,
   carryState: {
     planned: 'Da portare',
