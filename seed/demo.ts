@@ -13,6 +13,8 @@ function demoConfig(): Config {
   const env = { ...process.env };
   env.DATA_DIR ??= '.data/demo';
   env.LOG_LEVEL ??= 'warn';
+  // Half a year goes in at once; what is slow about that is no news to whoever reads the terminal.
+  env.SLOW_QUERY_MS ??= '5000';
   return readConfig(env);
 }
 
