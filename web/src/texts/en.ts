@@ -175,7 +175,6 @@ export const en = {
   stopped: 'Stop',
   madeOtherwiseHere: 'Made otherwise at this site',
   noCard: 'The card is not kept on this device. It needs the connection.',
-  keepIn: (where: string) => `Keep ${where}.`,
   version: (n: number) => `Version ${n}`,
   notes: 'Note',
 

@@ -169,7 +169,6 @@ export const it: Texts = {
   stopped: 'Ferma',
   madeOtherwiseHere: 'In questa sede si fa diversamente',
   noCard: 'La scheda non è conservata su questo apparecchio. Serve la rete.',
-  keepIn: (where) => `Conservare: ${where}.`,
   version: (n) => `Versione ${n}`,
   notes: 'Nota',
 

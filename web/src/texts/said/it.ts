@@ -1,4 +1,5 @@
 import type { Catalogue } from '../../show/wording.ts';
+import { allergens } from './allergens.it.ts';
 import { checks } from './checks.it.ts';
 import { figures } from './figures.it.ts';
 import { guests } from './guests.it.ts';
@@ -14,6 +15,7 @@ import { suppliers } from './suppliers.it.ts';
 /** Everything the service says, in Italian, by its English wording. */
 export const saidIt: Catalogue = {
   sentences: {
+    ...allergens,
     ...checks,
     ...figures,
     ...guests,

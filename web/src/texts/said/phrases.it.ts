@@ -9,6 +9,14 @@ export const phrases = {
   'not enough time inside working hours': 'non abbastanza tempo nell’orario di lavoro',
   '{1} in use': '{1} già in uso',
   equipment: 'attrezzatura',
+  chilled: 'in frigo',
+  frozen: 'in congelatore',
+  ambient: 'a temperatura ambiente',
+  'French order of 21 December 2009, annexes I and IV':
+    'Decreto francese del 21 dicembre 2009, allegati I e IV',
+  'Codex CXC 39-1993, mass catering (from memory)':
+    'Codex CXC 39-1993, ristorazione collettiva (a memoria)',
+
   'The component': 'Il componente',
   ' by {1}': ' da {1}',
   done: 'fatta',

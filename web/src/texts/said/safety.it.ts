@@ -106,10 +106,6 @@ export const safety = {
     '{1}; il regolamento (CE) 852/2004, allegato II, capitolo IX, punto 6 dice il più in fretta possibile e non dà un numero',
   '{1} (holding: from memory)': '{1} (conservazione: a memoria)',
   '{1}, for France; other countries differ': '{1}, per la Francia; altri paesi differiscono',
-  'French order of 21 December 2009, annexes I and IV':
-    'Decreto francese del 21 dicembre 2009, allegati I e IV',
-  'Codex CXC 39-1993, mass catering (from memory)':
-    'Codex CXC 39-1993, ristorazione collettiva (a memoria)',
   '{1}, paragraph 2': '{1}, paragrafo 2',
   '{1}, paragraph 5: service or display, once':
     '{1}, paragrafo 5: servizio o esposizione, una volta',
