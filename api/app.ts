@@ -1,6 +1,11 @@
 import cookie from '@fastify/cookie';
 import rateLimit from '@fastify/rate-limit';
-import Fastify, { LogController, type FastifyInstance, type FastifyServerOptions } from 'fastify';
+import Fastify, {
+  LogController,
+  type FastifyInstance,
+  type FastifyRequest,
+  type FastifyServerOptions,
+} from 'fastify';
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod';
 import { registerAccess, type Authenticate } from './http/access.ts';
 import { refuseUnroutable, registerErrorHandler, type FaultOf } from './http/error-handler.ts';
@@ -12,7 +17,7 @@ import { registerPage } from './http/page.ts';
 import { registerStorableText } from './http/storable-text.ts';
 import { registerSecureHeaders } from './http/secure-headers.ts';
 import { moduleRoutes, type Services } from './modules/routes.ts';
-import { withRequestId, type Clock } from './modules/platform/index.ts';
+import { requestEnded, withRequestId, type Clock } from './modules/platform/index.ts';
 import { ServiceMetrics } from './observe/metrics.ts';
 
 /** Everything the application needs from outside; tests and the OpenAPI export pass their own. */
@@ -41,6 +46,7 @@ export interface AppParts {
   readonly requestTimeoutMs?: number;
 }
 
+const SAFE_METHODS: ReadonlySet<string> = new Set(['GET', 'HEAD', 'OPTIONS']);
 const BODY_LIMIT_BYTES = 1_048_576;
 const REQUEST_TIMEOUT_MS = 60_000;
 const HEADERS_TIMEOUT_MS = 15_000;
@@ -86,7 +92,17 @@ export async function buildApp(parts: AppParts): Promise<FastifyInstance> {
   registerStorableText(app);
   registerIdempotency(app, parts.idempotency, parts.clock);
   // After the body has been read: what runs inside the callback carries the id on to the handler.
-  app.addHook('preHandler', (request, _reply, done) => withRequestId(request.id, done));
+  // Only what changes something leaves a trail that names its request.
+  const named = new WeakSet<FastifyRequest>();
+  app.addHook('preHandler', (request, _reply, done) => {
+    if (SAFE_METHODS.has(request.method)) return done();
+    named.add(request);
+    withRequestId(request.id, done);
+  });
+  app.addHook('onResponse', (request, _reply, done) => {
+    if (named.delete(request)) requestEnded();
+    done();
+  });
   app.addHook('onRequest', (request, reply, done) => {
     reply.header('x-request-id', request.id);
     // Whoever keeps connections open learns in time not to send another request on this one.

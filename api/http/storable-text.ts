@@ -15,7 +15,11 @@ const MESSAGE = {
   surrogate: 'Holds half of a character (an unpaired surrogate).',
 } as const;
 
+const PLAIN = /^[\x20-\x7e]*$/;
+
 function faultOf(text: string): string | null {
+  // What most are: nothing but plain characters.
+  if (PLAIN.test(text)) return null;
   if (text.includes('\0')) return MESSAGE.nul;
   // With the u flag a pair is one character, so only half a pair is a surrogate.
   return /\p{Surrogate}/u.test(text) ? MESSAGE.surrogate : null;

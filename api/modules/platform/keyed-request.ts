@@ -22,9 +22,24 @@ export interface KeyedRequest {
 const underWay = new AsyncLocalStorage<KeyedRequest>();
 const ids = new AsyncLocalStorage<string>();
 
-/** Runs the rest of a request so that `requestId` finds its id. */
+/** Requests under way whose id can be found. */
+let open = 0;
+
+/** Runs the rest of a request so that `requestId` finds its id, until `requestEnded` is called. */
 export function withRequestId(id: string, rest: () => void): void {
+  open += 1;
   ids.run(id, rest);
+}
+
+/**
+ * A request whose id could be found has its answer. While there is none, what carries ids along is off: up
+ * to Node 22 it costs every promise of the process something, and tablets mostly read.
+ */
+export function requestEnded(): void {
+  open -= 1;
+  if (open > 0) return;
+  ids.disable();
+  underWay.disable();
 }
 
 /** @returns the id of the request that the caller works for; undefined outside one (night work) */
