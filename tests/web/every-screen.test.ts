@@ -21,7 +21,7 @@ import {
   watchShifts,
 } from './layout.ts';
 
-const IDS = { task: 'x', lot: 'x', order: 'x', version: 'x', supplier: 'x' };
+const IDS = { task: 'x', lot: 'x', order: 'x', sheet: 'x', version: 'x', supplier: 'x' };
 const TABLET = { width: 820, height: 1180 };
 const PHONE = { width: 360, height: 740 };
 const WIDE = { width: 3840, height: 2160 };

@@ -17,6 +17,8 @@ export interface Things {
   readonly task: string;
   readonly lot: string;
   readonly order: string;
+  /** An order that is approved and has its number. */
+  readonly sheet: string;
   readonly version: string;
   readonly supplier: string;
 }
@@ -41,6 +43,7 @@ export function addresses(things: Things): Readonly<Record<string, string>> {
     LotPage: `#/lot/${things.lot}`,
     MenusPage: `#/menus/${SITE}`,
     OrderPage: `#/orders/${things.order}`,
+    OrderSheetPage: `#/sheet/${things.sheet}`,
     OrdersPage: '#/orders',
     ParsPage: `#/pars/${SITE}`,
     PasswordPage: '#/password',

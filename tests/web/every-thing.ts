@@ -28,12 +28,22 @@ export async function makeThings(kitchen: KitchenService): Promise<Things> {
     where: { siteId: SITE, recipeId: 'rcp_curd' },
     orderBy: { startBy: 'asc' },
   });
-  const [order] = orders;
-  if (!order) throw new Error('No order came of the plan.');
+  const [order, numbered] = orders;
+  if (!order || !numbered) throw new Error('The plan asks for two orders.');
+  await prisma.order.update({
+    where: { id: numbered.id },
+    data: {
+      status: 'approved',
+      number: 1,
+      approvedBy: 'Pia',
+      approvedAt: new Date('2026-03-10T05:00:00Z'),
+    },
+  });
   return {
     task: task.id,
     lot: 'lot_curd',
     order: order.id,
+    sheet: numbered.id,
     version: 'ver_curd',
     supplier: 'sup_dairy',
   };

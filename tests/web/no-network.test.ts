@@ -79,6 +79,7 @@ describe('a kitchen without a network', () => {
       task: 'task_x',
       lot: 'lot_x',
       order: 'ord_x',
+      sheet: 'ord_x',
       version: 'ver_curd',
       supplier: 'sup_x',
     };

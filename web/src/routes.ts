@@ -89,6 +89,7 @@ const SCREENS: Readonly<Record<string, Screen>> = {
     () => ({}),
     once,
   ),
+  sheet: screen(() => import('./pages/OrderSheetPage.svelte'), about('orderId')),
   suppliers: screen(() => import('./pages/SuppliersPage.svelte'), ofSession, once),
   supplier: screen(() => import('./pages/SupplierPage.svelte'), about('supplierId')),
   totals: screen(() => import('./pages/TotalsPage.svelte'), ofSession, once),

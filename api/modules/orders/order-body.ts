@@ -113,6 +113,10 @@ function toLineBody(
       amount: amount(use.quantity),
       certain: amount(use.certain),
     })),
+    forOthers: forOthers(line, order).map(({ siteId, quantity }) => ({
+      site: named(book.sites, siteId),
+      amount: amount(quantity),
+    })),
     receivedPacks: line.receivedPacks,
     refusedPacks: line.refusedPacks,
     note: line.note,
@@ -121,6 +125,15 @@ function toLineBody(
       : null,
     explained: line.explanationNode !== null,
   };
+}
+
+/** Base units of a line that other sites than the one it is delivered to need. */
+function forOthers(line: OrderLine, order: Order): { siteId: string; quantity: number }[] {
+  const bySite = new Map<string, number>();
+  for (const { siteId, quantity } of line.uses) {
+    if (siteId !== order.siteId) bySite.set(siteId, (bySite.get(siteId) ?? 0) + quantity);
+  }
+  return [...bySite].map(([siteId, quantity]) => ({ siteId, quantity }));
 }
 
 /** Base units that the packs ordered lack to the need; crumbs of arithmetic are none. */

@@ -99,6 +99,9 @@ export const OrderLineSchema = z
       .object({ id: z.string(), note: z.string().nullable() })
       .nullable()
       .describe('The contract that binds the site to this supplier for it.'),
+    forOthers: z
+      .array(z.object({ site: Named, amount: AmountOrZero }))
+      .describe('What of it goes on to other sites.'),
     explained: z.boolean(),
   })
   .meta({ id: 'OrderLine' });

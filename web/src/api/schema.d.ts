@@ -18995,6 +18995,14 @@ export interface components {
                 id: string;
                 note: string | null;
             } | null;
+            /** @description What of it goes on to other sites. */
+            forOthers: {
+                site: {
+                    id: string;
+                    name: string;
+                };
+                amount: components["schemas"]["AmountOrZeroInput"];
+            }[];
             explained: boolean;
         };
         OrderInput: {
@@ -24214,6 +24222,14 @@ export interface components {
                 id: string;
                 note: string | null;
             } | null;
+            /** @description What of it goes on to other sites. */
+            forOthers: {
+                site: {
+                    id: string;
+                    name: string;
+                };
+                amount: components["schemas"]["AmountOrZero"];
+            }[];
             explained: boolean;
         };
         Order: {

@@ -46,6 +46,7 @@ export type Received = Schemas['Received'];
 export type Deliveries = Schemas['Deliveries'];
 export type Invoice = Schemas['Invoice'];
 export type Invoices = Schemas['Invoices'];
+export type OrderSheet = Schemas['OrderSheet'];
 export type OrderLine = Order['lines'][number];
 export type OrderPage = Schemas['OrderPage'];
 export type OrderRun = Schemas['OrderRun'];

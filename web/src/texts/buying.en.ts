@@ -74,6 +74,15 @@ export const buyingEn = {
   carriedOn: (what: string, site: string) => `${what} of it goes on to ${site}.`,
   runBy: (when: string, who: string) => `Worked out on ${when} by ${who}.`,
   runOld: 'The plan is newer: work the orders out again.',
+  orderSheet: 'Order sheet',
+  backToOrder: 'Back to the order',
+  refreshedOn: (when: string, count: number) =>
+    `Worked out again on ${when}: ${count === 1 ? 'one line differs' : `${count} lines differ`}`,
+  keptByHand: (now: number, planned: number) =>
+    `kept at ${now}, as changed by hand; the plan asks for ${planned}`,
+  packsFromTo: (before: number, now: number) => `${before} → ${now} packs`,
+  packsLeftOut: (count: number) =>
+    count === 1 ? 'One pack was left out' : `${count} packs were left out`,
   missingAmount: (amount: string) => `${amount} short,`,
   missingOn: (day: string) => day,
   missingFrom: (first: string, last: string) => `${first} to ${last}`,

@@ -76,6 +76,14 @@ export const buyingIt: typeof buyingEn = {
   carriedOn: (what, site) => `${what} prosegue per ${site}.`,
   runBy: (when, who) => `Calcolati il ${when} da ${who}.`,
   runOld: 'Il piano è più recente: ricalcola gli ordini.',
+  orderSheet: 'Foglio d’ordine',
+  backToOrder: 'Torna all’ordine',
+  refreshedOn: (when, count) =>
+    `Ricalcolato il ${when}: ${count === 1 ? 'una riga è diversa' : `${count} righe sono diverse`}`,
+  keptByHand: (now, planned) => `resta ${now}, come cambiato a mano; il piano chiede ${planned}`,
+  packsFromTo: (before, now) => `${before} → ${now} confezioni`,
+  packsLeftOut: (count) =>
+    count === 1 ? 'Una confezione è stata esclusa' : `${count} confezioni sono state escluse`,
   missingAmount: (amount) => `mancano ${amount},`,
   missingOn: (day) => day,
   missingFrom: (first, last) => `da ${first} a ${last}`,
