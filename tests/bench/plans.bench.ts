@@ -1,6 +1,6 @@
 import { highsSolver } from '../../api/core/milp/index.ts';
 import { planWithEffort } from '../../api/core/planning/index.ts';
-import type { SitePlan, SitePlanInput } from '../../api/core/planning/index.ts';
+import type { SitePlanInput } from '../../api/core/planning/index.ts';
 import { unwrap } from '../../api/core/shared/result.ts';
 import { demoInputs, syntheticSite } from './plans-case.ts';
 import type { BenchResult } from './ordering.bench.ts';
@@ -12,7 +12,8 @@ const FEW_PART = 1 / 8;
 const NEAR = 0.01;
 
 interface Planned {
-  readonly plans: readonly SitePlan[];
+  /** What is asked of each plan; the plans themselves are let go, as a service lets them go. */
+  readonly gaps: readonly number[];
   readonly cpuMs: number;
   readonly wallMs: number;
 }
@@ -20,12 +21,14 @@ interface Planned {
 async function planAll(sites: readonly SitePlanInput[]): Promise<Planned> {
   const solver = highsSolver();
   await solver.solve({ variables: [], rows: [] });
-  const plans: SitePlan[] = [];
+  const gaps: number[] = [];
   const cpu = process.cpuUsage();
   const start = performance.now();
-  for (const site of sites) plans.push(unwrap(await planWithEffort(site, 'bound', solver)));
+  for (const site of sites) {
+    gaps.push(unwrap(await planWithEffort(site, 'bound', solver)).solution.gap);
+  }
   return {
-    plans,
+    gaps,
     cpuMs: process.cpuUsage(cpu).user / 1000,
     wallMs: performance.now() - start,
   };
@@ -40,14 +43,18 @@ export async function benchPlans(): Promise<BenchResult[]> {
   const { inputs, readMs } = await demoInputs();
   const sites = Array.from({ length: MANY_SITES }, (_, n) => syntheticSite(inputs, n));
   const kinds = inputs.length;
-  const few = await planAll(sites.slice(0, Math.ceil((MANY_SITES * FEW_PART) / kinds) * kinds));
+  const some = sites.slice(0, Math.ceil((MANY_SITES * FEW_PART) / kinds) * kinds);
+  // Before and after: what else the machine does comes and goes.
+  const before = await planAll(some);
   const many = await planAll(sites);
-  const gaps = many.plans.map(({ solution }) => solution.gap).sort((a, b) => a - b);
+  const after = await planAll(some);
+  const gaps = [...many.gaps].sort((a, b) => a - b);
   const middle = gaps[Math.floor(gaps.length / 2)] ?? NaN;
   const near = gaps.filter((gap) => gap <= NEAR).length / gaps.length;
   const proven = gaps.filter((gap) => gap === 0).length / gaps.length;
-  const perSite = many.cpuMs / many.plans.length / (few.cpuMs / few.plans.length);
-  const name = `plans, ${many.plans.length} sites × 14 days`;
+  const fewMs = (before.cpuMs + after.cpuMs) / 2 / some.length;
+  const perSite = many.cpuMs / sites.length / fewMs;
+  const name = `plans, ${sites.length} sites × 14 days`;
   return [
     {
       name: `${name}: share within 1 % of the proven bound`,
@@ -70,12 +77,12 @@ export async function benchPlans(): Promise<BenchResult[]> {
     },
     {
       name: 'plans: time of the clock a site ÷ reading its rows from the database',
-      ratio: many.wallMs / many.plans.length / readMs,
+      ratio: many.wallMs / sites.length / readMs,
       aim: 'told',
       met: true,
     },
     {
-      name: `plans, processor time a site at ${many.plans.length} sites ÷ at ${few.plans.length}`,
+      name: `plans, processor time a site at ${sites.length} sites ÷ at ${some.length}`,
       ratio: perSite,
       aim: 'at most 1.1',
       met: perSite <= 1.1,
