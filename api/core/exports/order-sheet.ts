@@ -1,5 +1,5 @@
 import { tradeQuantity } from '../codes/index.ts';
-import { Decimal, roundMoney } from '../money/index.ts';
+import { Decimal, minorDigits, roundMoney } from '../money/index.ts';
 import type { Result } from '../shared/result.ts';
 import { mapResult } from '../shared/result.ts';
 import { checkOrderDocument, orderTotals } from './order-document.ts';
@@ -38,6 +38,12 @@ export function orderSheet(document: OrderDocument): Result<OrderSheet> {
     const totals = orderTotals(document);
     const money = (amount: string): string =>
       `${roundMoney({ amount, currency }).amount} ${currency}`;
+    // A price may have more digits than the currency (0.125 a pack); it never shows fewer.
+    const price = (amount: string): string => {
+      const exact = new Decimal(amount);
+      const digits = Math.max(minorDigits(currency) ?? 2, exact.decimalPlaces());
+      return `${exact.toFixed(digits)} ${currency}`;
+    };
     const charged = !new Decimal(document.deliveryCharge).isZero();
     const account = document.buyer.accountId;
     return {
@@ -72,7 +78,7 @@ export function orderSheet(document: OrderDocument): Result<OrderSheet> {
           line.packName,
           String(line.packs),
           `${all.amount} ${all.symbol}`,
-          `${new Decimal(line.pricePerPack).toFixed()} ${currency}`,
+          price(line.pricePerPack),
           money(totals.lineTotals[i] ?? '0'),
           '',
         ];

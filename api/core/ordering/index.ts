@@ -38,6 +38,7 @@ export {
 export type { PriceTier } from './pack-price.ts';
 export { netIngredientNeeds } from './stock-cover.ts';
 export type { IngredientStock, NetIngredientNeeds, StockCover } from './stock-cover.ts';
+export { needsInWholePieces, wholePieces } from './whole-pieces.ts';
 export { consolidate } from './consolidation.ts';
 export type { Consolidation } from './consolidation.ts';
 export { threeWayCheck } from './invoice-check.ts';

@@ -1,4 +1,5 @@
 import { addDays } from '../../core/calendar/index.ts';
+import { wholePieces } from '../../core/ordering/index.ts';
 import type {
   PackPlan,
   PackProblem,
@@ -48,8 +49,15 @@ const CRUMB_FRACTION = 1e-5;
 /**
  * What goes from site to site: each use of a line by another site goes with the last trips that take
  * the line's goods there in time, as much as each of them takes. One carry for each trip and ingredient.
+ * What is counted goes in whole pieces: where limits of mass would part one, its trip takes it whole.
+ *
+ * @param counted whether an ingredient's base unit is the piece
  */
-export function carriesOf(plan: PackPlan, problem: PackProblem): JointPlans['carries'] {
+export function carriesOf(
+  plan: PackPlan,
+  problem: PackProblem,
+  counted: (ingredientId: string) => boolean,
+): JointPlans['carries'] {
   const shelf = new Map(problem.offers.map((offer) => [offer.id, offer.shelfLifeDays]));
   const carries = new Map<string, JointPlans['carries'][number]>();
   for (const order of plan.orders) {
@@ -63,11 +71,14 @@ export function carriesOf(plan: PackPlan, problem: PackProblem): JointPlans['car
       for (const use of uses) {
         const trips = tripsTo.get(use.siteId) ?? loadsOf(plan, problem, order, line, use.siteId);
         tripsTo.set(use.siteId, trips);
-        for (const { trip, quantity } of shared(use.quantityBase, use.needDate, trips)) {
+        const inPieces = counted(line.ingredientId);
+        const wanted = inPieces ? wholePieces(use.quantityBase) : use.quantityBase;
+        const parts = shared(wanted, use.needDate, trips);
+        for (const { trip, quantity } of inPieces ? inWholePieces(parts) : parts) {
           const { tripDate, usableFrom, cost } = trip;
           const key = [order.siteId, use.siteId, tripDate, line.ingredientId].join('|');
           const known = carries.get(key);
-          const certain = (use.certainBase * quantity) / use.quantityBase;
+          const certain = (use.certainBase * quantity) / wanted;
           carries.set(key, {
             fromSiteId: order.siteId,
             toSiteId: use.siteId,
@@ -141,6 +152,18 @@ function shared(
   // Crumbs of the search go with the last trip.
   if (last && open > 0 && open <= quantity * CRUMB_FRACTION) last.quantity += open;
   return parts;
+}
+
+/** The parts of a whole number of pieces as whole pieces: a piece that two trips share goes with the first. */
+function inWholePieces<T extends { readonly quantity: number }>(parts: readonly T[]): T[] {
+  let exact = 0;
+  let whole = 0;
+  return parts.flatMap((part) => {
+    exact += part.quantity;
+    const quantity = wholePieces(exact) - whole;
+    whole += quantity;
+    return quantity > 0 ? [{ ...part, quantity }] : [];
+  });
 }
 
 function withUse(uses: readonly CarryUse[], more: CarryUse): readonly CarryUse[] {

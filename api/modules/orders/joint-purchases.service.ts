@@ -1,6 +1,6 @@
 import { addDays, serviceDateOf } from '../../core/calendar/index.ts';
 
-import { consolidate } from '../../core/ordering/index.ts';
+import { consolidate, needsInWholePieces } from '../../core/ordering/index.ts';
 import type { PackProblem, TransferRoute } from '../../core/ordering/index.ts';
 import {
   invalid,
@@ -107,7 +107,7 @@ export class JointPurchasesService {
       plans: {
         separate: jointOrders(found.separate),
         together: jointOrders(found.together),
-        carries: carriesOf(found.together, problem),
+        carries: carriesOf(found.together, problem, isCounted(book)),
       },
       workedOutAt: now,
       workedOutBy: actor.name,
@@ -231,7 +231,7 @@ function jointProblem(
   return {
     currency: first.site.currency,
     horizonEnd: addDays(today, days),
-    needs,
+    needs: needsInWholePieces(needs, isCounted(first.book)),
     offers: offersOf(first, [...suppliers.values()], slots).offers,
     suppliers: [
       ...new Map(own.flatMap((p) => p.suppliers.map((one) => [one.supplierId, one]))).values(),
@@ -243,6 +243,11 @@ function jointProblem(
     settings: own[0]?.settings ?? {},
   };
 }
+
+const isCounted =
+  ({ ingredients }: OrderBook) =>
+  (ingredientId: string): boolean =>
+    ingredients.get(ingredientId)?.baseUnit === 'each';
 
 /** What a comparison rests on: the plan and the orders of a site, each with its revision. */
 const stateOf = (input: ProposalInput): JointPurchase['inputs'][number] => ({

@@ -128,6 +128,9 @@ export async function applyProposal(
   return true;
 }
 
+/** Crumbs of binary arithmetic take no piece away. */
+const CRUMB = 1e-6;
+
 /** What cannot be bought for another site in time is not promised to it: it buys that itself. */
 async function shortenCarries(
   work: OrdersWork,
@@ -135,6 +138,7 @@ async function shortenCarries(
   proposal: Proposal,
 ): Promise<void> {
   const missing = proposal.shortfalls.filter((short) => short.siteId !== input.site.id);
+  const isCounted = (id: string): boolean => input.book.ingredients.get(id)?.baseUnit === 'each';
   for (const carry of input.carries) {
     if (carry.fromSiteId !== input.site.id || missing.length === 0) continue;
     const uses = carry.uses
@@ -145,7 +149,9 @@ async function shortenCarries(
             one.ingredientId === carry.ingredientId &&
             one.needDate === use.needDate,
         );
-        const quantity = Math.max(0, use.quantity - (short?.quantity ?? 0));
+        const left = Math.max(0, use.quantity - (short?.quantity ?? 0));
+        // Part of a piece cannot be carried: it is not promised either.
+        const quantity = short && isCounted(carry.ingredientId) ? Math.floor(left + CRUMB) : left;
         return { ...use, quantity, certain: Math.min(use.certain, quantity) };
       })
       .filter((use) => use.quantity > 0);

@@ -196,4 +196,21 @@ describe('order sheet', () => {
     ]);
     expect(unwrap(orderSheet(fullOrder({ deliveryCharge: '0' }))).totals).toHaveLength(2);
   });
+
+  it('writes a round price with the decimals of its currency', () => {
+    const priced = (currency: string) =>
+      unwrap(
+        orderSheet(
+          fullOrder({
+            currency,
+            lines: fullOrder().lines.map((line) => ({ ...line, pricePerPack: '9' })),
+          }),
+        ),
+      ).rows[0]?.[6];
+    expect([priced('EUR'), priced('JPY'), priced('KWD')]).toEqual([
+      '9.00 EUR',
+      '9 JPY',
+      '9.000 KWD',
+    ]);
+  });
 });

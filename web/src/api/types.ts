@@ -53,6 +53,7 @@ export type OrderRun = Schemas['OrderRun'];
 export type LastOrderRuns = Schemas['LastOrderRuns'];
 export type MissingGoods = LastOrderRuns['missing'][number];
 export type AvailabilityWarnings = Schemas['AvailabilityWarnings'];
+export type Substitutes = Schemas['SubstituteList'];
 export type SubstituteOffer = Schemas['SubstituteOffer'];
 export type JointPurchase = Schemas['JointPurchase'];
 export type JointPurchases = Schemas['JointPurchaseList'];
