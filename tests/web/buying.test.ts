@@ -1,5 +1,6 @@
 import { parse } from 'csv-parse/sync';
 import { readFileSync } from 'node:fs';
+import path from 'node:path';
 import { type Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { addDairy } from '../helpers/dairy.ts';
@@ -9,6 +10,7 @@ import {
   eventually,
   expectAccessible,
   expectFingerSized,
+  OUTPUT,
   picture,
   pictureFailures,
   print,
@@ -125,6 +127,8 @@ describe("purchasing's morning in Chromium", () => {
     expect(await packs()).toBe(before.packs + 3);
     await page.getByRole('button', { name: 'Undo' }).click();
     await eventually(packs).toBe(before.packs);
+    // The page shows the answer before the next figure is typed, or it would go with the redrawing.
+    await page.getByText(`Butter: ${before.packs + 3} → ${before.packs} packs.`).waitFor();
     await field.fill('2.5');
     await field.press('Tab');
     await page.getByText('Write a whole number of packs').waitFor();
@@ -202,6 +206,38 @@ describe("purchasing's morning in Chromium", () => {
     await page.getByText('The order is confirmed.').waitFor();
     expect(await firstOrder()).toMatchObject({ status: 'confirmed', supplierRef: 'LD-7788' });
     expect((await firstLine()).confirmedPacks).toBe(packs + 1);
+  });
+
+  it('goes to the supplier on a sheet: number, delivery, lines and total', async () => {
+    const order = await firstOrder();
+    const { packs } = await firstLine();
+    await page.getByRole('link', { name: 'Order sheet' }).click();
+    await page.getByRole('heading', { level: 1, name: `Order ${order.number} (copy)` }).waitFor();
+    const sheet = page.getByRole('article');
+    await sheet.getByText('Lakeside Dairy').waitFor();
+    await sheet.getByText(/^Thu,? 12 Mar$/).waitFor();
+    const cells = await sheet.locator('tbody tr').first().getByRole('cell').allInnerTexts();
+    const total = `€${(9 * packs).toFixed(2)}`;
+    expect(cells).toEqual([
+      '1',
+      'LD-100',
+      'Butter',
+      'Butter, 1 kg block',
+      String(packs),
+      `${packs} kg`,
+      '€9.00',
+      total,
+      '',
+    ]);
+    expect(await sheet.getByRole('definition').allInnerTexts()).toEqual([total, total]);
+    await expectAccessible(page);
+    await page.emulateMedia({ media: 'print' });
+    expect(await page.getByRole('link', { name: 'Back to the order' }).isVisible()).toBe(false);
+    await page.screenshot({ path: path.join(OUTPUT, 'order-sheet-print.png'), fullPage: true });
+    expect(await print(page, 'order-sheet-a4')).toBe(1);
+    await page.emulateMedia({ media: null });
+    await page.getByRole('link', { name: 'Back to the order' }).click();
+    await page.getByRole('heading', { level: 1, name: /Lakeside Dairy/ }).waitFor();
   });
 
   it('is taken in at the door, what is odd only on purpose, and stands on the shelf', async () => {
