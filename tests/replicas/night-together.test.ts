@@ -73,7 +73,11 @@ overPostgres('the night work of three processes', () => {
         .log()
         .filter((line) => line.msg === 'night work done' && line.kind === 'site')
         .map((line) => String(line.key));
-    expect(replicas.flatMap(said).sort()).toEqual([...siteIds].sort());
+    // Log lines are written together a tenth of a second after what they tell.
+    await vi.waitFor(() => expect(replicas.flatMap(said).sort()).toEqual([...siteIds].sort()), {
+      timeout: 10_000,
+      interval: 100,
+    });
     // Each has one plan in place, and one that it never took over from another run.
     const plans = await prisma.prepPlan.groupBy({ by: ['siteId'], _count: true });
     expect(plans.map((plan) => plan._count)).toEqual(siteIds.map(() => 1));
