@@ -141,6 +141,28 @@ export function underRegime(code: AllergenCode, regime: AllergenRegime): RegimeA
   return { ...column, kind, kindNotNamed: kindMissing };
 }
 
+/** A code in the words of a law: 'Nuts' with 'almond'. */
+export interface AllergenName {
+  readonly code: string;
+  readonly label: string;
+  readonly kind: string | null;
+}
+
+/**
+ * What a code is called under a regime. Where that regime does not list it, it keeps the name that EU
+ * law has for its group, so that nothing a person must hear of is left out.
+ *
+ * @param code as `parseAllergenCode` reads it; any other text stands for itself
+ */
+export function allergenName(code: string, regime: AllergenRegime): AllergenName {
+  const read = parseAllergenCode(code);
+  if (!read.ok) return { code, label: code, kind: null };
+  const [group, kind = null] = read.value.split(':') as [AllergenGroup, string?];
+  const { label } = underRegime(read.value, regime) ?? { label: EU_LABELS[group] };
+  // The US list names wheat itself: 'Wheat', not 'Wheat (wheat)'.
+  return { code, label, kind: kind === label.toLowerCase() ? null : kind };
+}
+
 function kindFits(group: AllergenGroup, kind: string | undefined): boolean {
   if (kind === undefined) return true;
   if (group === 'gluten') return CEREALS.includes(kind);

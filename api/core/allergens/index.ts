@@ -2,11 +2,18 @@
 export type {
   AllergenCode,
   AllergenGroup,
+  AllergenName,
   AllergenRegime,
   RegimeAllergen,
   RegimeGroup,
 } from './allergen-codes.ts';
-export { ALLERGEN_GROUPS, parseAllergenCode, regimeGroups, underRegime } from './allergen-codes.ts';
+export {
+  ALLERGEN_GROUPS,
+  allergenName,
+  parseAllergenCode,
+  regimeGroups,
+  underRegime,
+} from './allergen-codes.ts';
 export type { AllergenDeclaration, AllergenDeclarations } from './declaration.ts';
 export { readDeclaration } from './declaration.ts';
 export type { MassPerBaseUnit, SulphiteContent } from './sulphite-content.ts';

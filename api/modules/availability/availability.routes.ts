@@ -1,4 +1,5 @@
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod';
+import { allergenName } from '../../core/allergens/index.ts';
 import { roundMoney } from '../../core/money/index.ts';
 import { SUBSTITUTE_NOTICE } from '../../core/ordering/index.ts';
 import { actorOf } from '../../http/access.ts';
@@ -29,9 +30,14 @@ const amountOf = (of: Ingredients, id: string, value: number) => ({
 
 function offersBody(
   offers: readonly Offered[],
-  given: { readonly ingredients: Ingredients; readonly currency: string; readonly known: boolean },
+  given: {
+    readonly ingredients: Ingredients;
+    readonly site: SiteWarnings['site'];
+    readonly known: boolean;
+  },
 ) {
-  const { ingredients, currency, known } = given;
+  const { ingredients, site, known } = given;
+  const { currency, ruleSet } = site;
   return offers.map(({ ingredientId, quantityBase, costChange, note, ...rest }) => ({
     ingredient: named(ingredients, ingredientId),
     // Without a known quantity the figures are of one unit and would mislead.
@@ -43,6 +49,14 @@ function offersBody(
     containsRemoved: [...rest.containsRemoved],
     mayContainAdded: [...rest.mayContainAdded],
     mayContainRemoved: [...rest.mayContainRemoved],
+    allergenNames: [
+      ...new Set([
+        ...rest.containsAdded,
+        ...rest.containsRemoved,
+        ...rest.mayContainAdded,
+        ...rest.mayContainRemoved,
+      ]),
+    ].map((code) => allergenName(code, ruleSet)),
     note,
   }));
 }
@@ -73,7 +87,7 @@ function warningsBody(found: SiteWarnings) {
       })),
       substitutes: offersBody(substitutes, {
         ingredients,
-        currency: site.currency,
+        site,
         known: quantityBase !== null,
       }),
     })),
@@ -88,7 +102,7 @@ const substitutesBody = (found: SiteSubstitutes) => ({
   notice: SUBSTITUTE_NOTICE,
   items: offersBody(found.substitutes, {
     ingredients: found.ingredients,
-    currency: found.site.currency,
+    site: found.site,
     known: true,
   }),
 });

@@ -20,6 +20,9 @@ const SubstituteOffer = z
     containsRemoved: z.array(z.string()),
     mayContainAdded: z.array(z.string()),
     mayContainRemoved: z.array(z.string()),
+    allergenNames: z
+      .array(z.object({ code: z.string(), label: z.string(), kind: z.string().nullable() }))
+      .describe("The codes above in the words of the law at this site: 'Nuts' with 'almond'."),
     note: z.string().nullable(),
   })
   .meta({ id: 'SubstituteOffer' });

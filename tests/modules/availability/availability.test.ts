@@ -135,6 +135,7 @@ describe('warnings before the menu date', () => {
       ingredient: { id: 'ing_fat', name: 'Plant fat' },
       allergenChange: 'more',
       containsAdded: ['nuts'],
+      allergenNames: [{ code: 'nuts', label: 'Nuts', kind: null }],
       containsRemoved: ['milk'],
       mayContainRemoved: ['nuts'],
     });

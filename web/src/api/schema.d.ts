@@ -18167,6 +18167,12 @@ export interface components {
             containsRemoved: string[];
             mayContainAdded: string[];
             mayContainRemoved: string[];
+            /** @description The codes above in the words of the law at this site: 'Nuts' with 'almond'. */
+            allergenNames: {
+                code: string;
+                label: string;
+                kind: string | null;
+            }[];
             note: string | null;
         };
         AvailabilityWarningsInput: {
@@ -23394,6 +23400,12 @@ export interface components {
             containsRemoved: string[];
             mayContainAdded: string[];
             mayContainRemoved: string[];
+            /** @description The codes above in the words of the law at this site: 'Nuts' with 'almond'. */
+            allergenNames: {
+                code: string;
+                label: string;
+                kind: string | null;
+            }[];
             note: string | null;
         };
         AvailabilityWarnings: {
