@@ -135,7 +135,10 @@ describe('warnings before the menu date', () => {
       ingredient: { id: 'ing_fat', name: 'Plant fat' },
       allergenChange: 'more',
       containsAdded: ['nuts'],
-      allergenNames: [{ code: 'nuts', label: 'Nuts', kind: null }],
+      allergenNames: [
+        { code: 'nuts', label: 'Nuts', kind: null },
+        { code: 'milk', label: 'Milk', kind: null },
+      ],
       containsRemoved: ['milk'],
       mayContainRemoved: ['nuts'],
     });
