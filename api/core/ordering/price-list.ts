@@ -124,12 +124,13 @@ function readWord(text: string): string {
 }
 
 /**
- * Reads a supplier's price list from cells (a CSV parser made them), row by row, and says everything
+ * Reads a supplier's price list from cells (of CSV or a workbook), row by row, and says everything
  * that is wrong with it: nothing is guessed and no row is dropped silently. Reading changes nothing,
  * so it is the dry run as well.
  *
  * @param header   first row of the file
  * @param rows     the rows below it
+ * @param firstRow the number of the first of them; a sheet may have titles above its header
  * @returns error `missing-data` when a needed or named column is not in the header; otherwise the
  *          entries read and the problems, both in the order of the file
  */
@@ -137,6 +138,7 @@ export function readPriceList(
   header: readonly string[],
   rows: readonly (readonly string[])[],
   mapping: PriceListMapping,
+  firstRow = 2,
 ): Result<PriceListReading> {
   const places = new Map<PriceListField, number>();
   for (const field of ['supplierCode', 'content', 'price'] as const) {
@@ -165,7 +167,7 @@ export function readPriceList(
   const problems: PriceListProblem[] = [];
   const rowOfCode = new Map<string, number>();
   for (const [i, cells] of rows.entries()) {
-    const row = i + 2;
+    const row = i + firstRow;
     if (cells.every((cell) => cell.trim() === '')) continue;
     if (cells.length !== header.length) {
       const message = `The row has ${cells.length} cells, the header ${header.length}.`;

@@ -2,7 +2,8 @@ import {
   type Actor,
   type CsvProblem,
   type CsvTable,
-  readCsv,
+  readTable,
+  type TableFile,
   type RefusalIssue,
   refuseBadRows,
 } from '../platform/index.ts';
@@ -83,7 +84,7 @@ type Effect = Pick<ImportReport, 'added' | 'replaced' | 'unchanged'> & {
   readonly clashes: readonly CsvProblem[];
 };
 
-/** Imports of comma-separated values: everything in the file lands, or nothing. */
+/** Imports of comma-separated values or workbooks: everything in the file lands, or nothing. */
 export class CoversImportService {
   readonly #deps: CoversDependencies;
   readonly #follower: CoversFollower;
@@ -102,12 +103,12 @@ export class CoversImportService {
     actor: Actor,
     siteId: string,
     kind: ImportKind,
-    text: string,
+    file: TableFile,
     dryRun: boolean,
   ): Promise<ImportReport> {
     const { work, clock } = this.#deps;
     const context = await loadContext(work.read.sites, siteId, clock.now());
-    const table = readCsv(text, COLUMNS[kind]);
+    const table = await readTable(file, COLUMNS[kind]);
     const dishes = kind === 'sales' ? await work.read.covers.dishes() : [];
     const reader = new CellReader(context, dishes, table);
     const dishIds = new Set(dishes.map((dish) => dish.id));

@@ -1,16 +1,17 @@
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod';
 import { z } from 'zod';
 import { actorOf } from '../../http/access.ts';
-import { acceptCsv, CsvImportQuery, CsvReportSchema } from '../../http/csv.ts';
+import { CsvImportQuery, CsvReportSchema } from '../../http/csv.ts';
+import { acceptTables, TABLE_TYPES, TABLE_WORDS, TableBody } from '../../http/tables.ts';
 import { INGREDIENT_COLUMNS } from './ingredient-columns.ts';
 import type { IngredientsImportService } from './ingredients-import.service.ts';
 
 const MOST_BYTES = 4 * 1_048_576;
 
-/** Comma-separated values (RFC 4180) out and in; everything in a file lands, or nothing. */
+/** Comma-separated values (RFC 4180) out, those or a workbook in; everything in a file lands, or nothing. */
 export function ingredientsImportRoutes(service: IngredientsImportService): FastifyPluginAsyncZod {
   return async (app) => {
-    acceptCsv(app, MOST_BYTES);
+    acceptTables(app, MOST_BYTES);
     const columns = [...INGREDIENT_COLUMNS.required, ...INGREDIENT_COLUMNS.optional].join(', ');
 
     app.get(
@@ -38,14 +39,15 @@ export function ingredientsImportRoutes(service: IngredientsImportService): Fast
         bodyLimit: MOST_BYTES,
         schema: {
           tags: ['ingredients'],
-          summary: 'Import ingredients from comma-separated values, all or none',
+          summary: 'Import ingredients from a table (CSV or XLSX), all or none',
           description:
             `Columns (any order, header line first; name and base_unit are needed): ${columns}. ` +
             'Allergens as codes separated by spaces, none for a declaration that names none, empty for not declared. ' +
-            'A known name changes that ingredient in the columns given. With dryRun=true nothing is changed.',
-          consumes: ['text/csv'],
+            'A known name changes that ingredient in the columns given. With dryRun=true nothing is changed. ' +
+            TABLE_WORDS,
+          consumes: TABLE_TYPES,
           querystring: CsvImportQuery,
-          body: z.string().min(1),
+          body: TableBody,
           response: { 200: CsvReportSchema },
         },
       },

@@ -1,12 +1,14 @@
 import {
   lostUpdate,
-  readCsv,
+  readTable,
   Refusal,
   refuseBadRows,
   type Actor,
   type BodyCheck,
   type CsvProblem,
   type CsvReport,
+  type CsvTable,
+  type TableFile,
 } from '../platform/index.ts';
 import { checkIngredient, checkPart, checkPiece } from './check-ingredient.ts';
 import { bodyOf, columnAt, INGREDIENT_COLUMNS, layOver } from './ingredient-columns.ts';
@@ -26,7 +28,7 @@ interface Reading {
   readonly problems: readonly CsvProblem[];
 }
 
-/** Ingredients out to and in from comma-separated values: everything in a file lands, or nothing. */
+/** Ingredients out to comma-separated values and in from those or a workbook: everything in a file lands, or nothing. */
 export class IngredientsImportService {
   readonly #deps: IngredientsDependencies;
   readonly #check: BodyCheck<IngredientInput>;
@@ -47,11 +49,12 @@ export class IngredientsImportService {
    * are new. A dry run reports every bad row and changes nothing.
    * @throws Refusal `invalid-input` with an issue for every bad row when it is not a dry run
    */
-  async import(actor: Actor, text: string, dryRun: boolean): Promise<CsvReport<CsvProblem>> {
+  async import(actor: Actor, file: TableFile, dryRun: boolean): Promise<CsvReport<CsvProblem>> {
     const { work, newId } = this.#deps;
-    if (dryRun) return report(await this.#read(work.read, text), true);
+    const table = await readTable(file, INGREDIENT_COLUMNS);
+    if (dryRun) return report(await this.#read(work.read, table), true);
     return work.run(async (inside) => {
-      const reading = await this.#read(inside, text);
+      const reading = await this.#read(inside, table);
       refuseBadRows(reading.problems);
       for (const { current, input } of reading.changes) {
         if (current) {
@@ -75,8 +78,7 @@ export class IngredientsImportService {
     });
   }
 
-  async #read(work: Pick<IngredientsWork, 'ingredients'>, text: string): Promise<Reading> {
-    const table = readCsv(text, INGREDIENT_COLUMNS);
+  async #read(work: Pick<IngredientsWork, 'ingredients'>, table: CsvTable): Promise<Reading> {
     const all = await work.ingredients.all();
     const known = new Map(all.map((ingredient) => [nameKey(ingredient.name), ingredient]));
     const firstRow = new Map<string, number>();

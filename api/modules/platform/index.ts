@@ -11,3 +11,9 @@ export * from './read-csv.ts';
 export * from './refusal.ts';
 export * from './revision.ts';
 export * from './unit-of-work.ts';
+export {
+  WorkbookFile,
+  readWorkbook,
+  type TableFile,
+  type WorkbookTable,
+} from './workbook/index.ts';

@@ -1,5 +1,6 @@
 import { CsvError, parse } from 'csv-parse/sync';
 import { Refusal } from './refusal.ts';
+import { readWorkbook, type CellFault, type SheetRow, type TableFile } from './workbook/index.ts';
 
 /** One thing wrong with a file: the line as a spreadsheet numbers it, and the column where known. */
 export interface CsvProblem {
@@ -22,9 +23,16 @@ export interface CsvTable {
 export const MOST_CSV_ROWS = 50_000;
 const MOST_CELL_CHARACTERS = 2_000;
 
+/** Which columns a table must and may have. */
+export interface TableColumns {
+  readonly required: readonly string[];
+  readonly optional: readonly string[];
+}
+
 interface RawRecord {
-  readonly record: readonly string[];
-  readonly info: { readonly lines: number };
+  readonly row: number;
+  readonly cells: readonly string[];
+  readonly faults?: readonly CellFault[];
 }
 
 /** A header as people write it: any case, spaces for underscores. */
@@ -37,14 +45,15 @@ function columnName(text: string): string {
 
 function readRecords(text: string): readonly RawRecord[] | CsvProblem {
   try {
-    return parse(text, {
+    const read = parse(text, {
       bom: true,
       info: true,
       relax_column_count: true,
       skip_empty_lines: true,
       trim: true,
       max_record_size: 100_000,
-    }) as unknown as readonly RawRecord[];
+    }) as unknown as readonly { record: readonly string[]; info: { lines: number } }[];
+    return read.map(({ record, info }) => ({ row: info.lines, cells: record }));
   } catch (error) {
     if (!(error instanceof CsvError)) throw error;
     const line = Number((error as { lines?: unknown }).lines);
@@ -57,23 +66,46 @@ function readRecords(text: string): readonly RawRecord[] | CsvProblem {
 }
 
 /**
+ * Reads a table with a header row, from comma-separated values or from a workbook: the same columns,
+ * the same problems, rows by the numbers that the file or the sheet shows.
+ * @throws Refusal for a workbook that cannot be read at all (`readWorkbook`)
+ */
+export async function readTable(file: TableFile, columns: TableColumns): Promise<CsvTable> {
+  if (typeof file === 'string') return readCsv(file, columns);
+  const options = { mostRows: MOST_CSV_ROWS, headerCells: 1, mark: '.' } as const;
+  const { header, rows } = await readWorkbook(file, options);
+  const width = header.cells.length;
+  return tableOf([header, ...rows].map(recordOf(width)), columns);
+}
+
+/** A row of a sheet as a record of a file would be: trimmed, and as wide as the header at least. */
+function recordOf(width: number): (row: SheetRow) => RawRecord {
+  return ({ row, cells, faults }) => {
+    const trimmed = cells.map((cell) => cell.trim());
+    while (trimmed.length < width) trimmed.push('');
+    return { row, cells: trimmed, faults };
+  };
+}
+
+/**
  * Reads comma-separated values with a header line (RFC 4180). Column order is free, columns in
  * `required` must be there, others than those and `optional` are refused (a misspelt optional one
  * would be lost in silence).
  */
-export function readCsv(
-  text: string,
-  columns: { readonly required: readonly string[]; readonly optional: readonly string[] },
-): CsvTable {
+export function readCsv(text: string, columns: TableColumns): CsvTable {
   const read = readRecords(text);
   if ('message' in read) return { records: [], problems: [read] };
-  const [header, ...rest] = read;
+  return tableOf(read, columns);
+}
+
+function tableOf(all: readonly RawRecord[], columns: TableColumns): CsvTable {
+  const [header, ...rest] = all;
   const refuse = (message: string, column: string | null = null): CsvTable => ({
     records: [],
-    problems: [{ row: header?.info.lines ?? 1, column, message }],
+    problems: [{ row: header?.row ?? 1, column, message }],
   });
   if (!header) return refuse('The file is empty.');
-  const names = header.record.map(columnName);
+  const names = header.cells.map(columnName);
   const wanted = [...columns.required, ...columns.optional];
   if (names.length === 1 && names[0]?.includes(';')) {
     return refuse('Separate the columns by commas, not semicolons.');
@@ -95,21 +127,24 @@ export function readCsv(
   }
   const records: CsvRecord[] = [];
   const problems: CsvProblem[] = [];
-  for (const { record, info } of rest) {
-    const row = info.lines;
-    if (record.length !== names.length) {
-      const message = `This row has ${record.length} cells, the header ${names.length}.`;
+  for (const { row, cells, faults = [] } of rest) {
+    if (cells.length !== names.length) {
+      const message = `This row has ${cells.length} cells, the header ${names.length}.`;
       problems.push({ row, column: null, message });
       continue;
     }
-    const long = record.findIndex((cell) => cell.length > MOST_CELL_CHARACTERS);
+    for (const { column, message } of faults) {
+      problems.push({ row, column: names[column] ?? null, message });
+    }
+    if (faults.length > 0) continue;
+    const long = cells.findIndex((cell) => cell.length > MOST_CELL_CHARACTERS);
     if (long >= 0) {
       problems.push({ row, column: names[long] ?? null, message: 'This cell is too long.' });
       continue;
     }
     records.push({
       row,
-      cells: Object.fromEntries(names.map((name, i) => [name, record[i] ?? ''])),
+      cells: Object.fromEntries(names.map((name, i) => [name, cells[i] ?? ''])),
     });
   }
   if (rest.length === 0) return refuse('The file has a header and no rows.');

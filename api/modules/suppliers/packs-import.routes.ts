@@ -1,16 +1,17 @@
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod';
 import { z } from 'zod';
 import { actorOf } from '../../http/access.ts';
-import { acceptCsv, CsvImportQuery, CsvReportSchema } from '../../http/csv.ts';
+import { CsvImportQuery, CsvReportSchema } from '../../http/csv.ts';
+import { acceptTables, TABLE_TYPES, TABLE_WORDS, TableBody } from '../../http/tables.ts';
 import { PACK_COLUMNS } from './pack-columns.ts';
 import type { PacksImportService } from './packs-import.service.ts';
 
 const MOST_BYTES = 4 * 1_048_576;
 
-/** Comma-separated values (RFC 4180) out and in; everything in a file lands, or nothing. */
+/** Comma-separated values (RFC 4180) out, those or a workbook in; everything in a file lands, or nothing. */
 export function packsImportRoutes(service: PacksImportService): FastifyPluginAsyncZod {
   return async (app) => {
-    acceptCsv(app, MOST_BYTES);
+    acceptTables(app, MOST_BYTES);
     const [needed, more] = [PACK_COLUMNS.required.join(', '), PACK_COLUMNS.optional.join(', ')];
 
     app.get(
@@ -39,14 +40,15 @@ export function packsImportRoutes(service: PacksImportService): FastifyPluginAsy
         bodyLimit: MOST_BYTES,
         schema: {
           tags: ['suppliers'],
-          summary: 'Import packs and prices from comma-separated values, all or none',
+          summary: 'Import packs and prices from a table (CSV or XLSX), all or none',
           description:
             `Columns (any order, header line first): ${needed}; and where wanted ${more}. ` +
             'Supplier and ingredient by id or name; content as written on the pack: 25 kg, 6 x 1 l. ' +
-            'A known article number changes that pack in the columns given. With dryRun=true nothing is changed.',
-          consumes: ['text/csv'],
+            'A known article number changes that pack in the columns given. With dryRun=true nothing is changed. ' +
+            TABLE_WORDS,
+          consumes: TABLE_TYPES,
           querystring: CsvImportQuery,
-          body: z.string().min(1),
+          body: TableBody,
           response: { 200: CsvReportSchema },
         },
       },

@@ -1,7 +1,7 @@
 import type { Ingredient } from '../ingredients/index.ts';
 import {
   lostUpdate,
-  readCsv,
+  readTable,
   Refusal,
   refuseBadRows,
   type Actor,
@@ -9,6 +9,8 @@ import {
   type CsvProblem,
   type CsvRecord,
   type CsvReport,
+  type CsvTable,
+  type TableFile,
 } from '../platform/index.ts';
 import { packToSave } from './check-supplier.ts';
 import { refuseSecondDefault } from './default-pack.ts';
@@ -76,11 +78,12 @@ export class PacksImportService {
    * one pack give its price breaks or dates. A dry run reports every bad row and changes nothing.
    * @throws Refusal `invalid-input` with an issue for every bad row when it is not a dry run
    */
-  async import(actor: Actor, text: string, dryRun: boolean): Promise<CsvReport<CsvProblem>> {
+  async import(actor: Actor, file: TableFile, dryRun: boolean): Promise<CsvReport<CsvProblem>> {
     const { work } = this.#deps;
-    if (dryRun) return report(await this.#read(work.read, text), true);
+    const table = await readTable(file, PACK_COLUMNS);
+    if (dryRun) return report(await this.#read(work.read, table), true);
     return work.run(async (inside) => {
-      const reading = await this.#read(inside, text);
+      const reading = await this.#read(inside, table);
       refuseBadRows(reading.problems);
       for (const change of reading.packs) await this.#write(inside, change);
       const done = report(reading, false);
@@ -108,8 +111,7 @@ export class PacksImportService {
     for (const price of prices) await suppliers.insertPrice(newId('price'), id, price);
   }
 
-  async #read(work: Read, text: string): Promise<Reading> {
-    const table = readCsv(text, PACK_COLUMNS);
+  async #read(work: Read, table: CsvTable): Promise<Reading> {
     const suppliers = byIdOrName(await work.suppliers.all());
     const ingredients = byIdOrName(await work.ingredients.all());
     const problems = [...table.problems];

@@ -1,7 +1,8 @@
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod';
 import { z } from 'zod';
 import { actorOf } from '../../http/access.ts';
-import { acceptCsv, CsvProblemSchema } from '../../http/csv.ts';
+import { CsvProblemSchema } from '../../http/csv.ts';
+import { acceptTables, TABLE_TYPES, TableBody } from '../../http/tables.ts';
 import { ServiceDate } from '../../http/wire.ts';
 import type { PriceListsService } from './price-lists.service.ts';
 
@@ -33,6 +34,14 @@ const PriceColumnsSchema = z
     decimalComma: z.boolean(),
   })
   .meta({ id: 'PriceColumns' });
+
+const HeadingsSchema = z
+  .object({
+    headings: z.array(z.string()),
+    sheet: z.string().nullable().meta({ description: 'Null where the list is no workbook.' }),
+    otherSheets: z.array(z.string()).meta({ description: 'Sheets that are not read.' }),
+  })
+  .meta({ id: 'PriceListHeadings' });
 
 const PriceListReportSchema = z
   .object({
@@ -67,7 +76,7 @@ const PriceListReportSchema = z
 /** Suppliers' price lists: how each is read, and taking one in. */
 export function priceListsRoutes(service: PriceListsService): FastifyPluginAsyncZod {
   return async (app) => {
-    acceptCsv(app, MOST_BYTES);
+    acceptTables(app, MOST_BYTES);
     const tags = ['suppliers'];
     const params = z.object({ supplierId: z.string() });
     const access = ['purchasing', 'lead', 'admin'] as const;
@@ -107,6 +116,26 @@ export function priceListsRoutes(service: PriceListsService): FastifyPluginAsync
     );
 
     app.post(
+      '/suppliers/:supplierId/price-list-headings',
+      {
+        config: { access },
+        bodyLimit: MOST_BYTES,
+        schema: {
+          tags,
+          summary: 'The headings of a supplier’s list, to choose among; changes nothing',
+          consumes: TABLE_TYPES,
+          params,
+          body: TableBody,
+          response: { 200: HeadingsSchema },
+        },
+      },
+      async (request) => {
+        const found = await service.headings(request.params.supplierId, request.body);
+        return { ...found, headings: [...found.headings], otherSheets: [...found.otherSheets] };
+      },
+    );
+
+    app.post(
       '/suppliers/:supplierId/price-lists',
       {
         config: { access, idempotent: true },
@@ -115,14 +144,14 @@ export function priceListsRoutes(service: PriceListsService): FastifyPluginAsync
           tags,
           summary: 'Take a supplier’s price list in: prices from a date on, all or none',
           description:
-            'Comma- or semicolon-separated values, header line first, at most 200 000 rows. With dryRun=true nothing is changed.',
-          consumes: ['text/csv'],
+            'Comma- or semicolon-separated values with the header line first, or an XLSX workbook: its first sheet that can be seen, the header in its first row of three filled cells or more. At most 200 000 rows. With dryRun=true nothing is changed.',
+          consumes: TABLE_TYPES,
           params,
           querystring: z.object({
             dryRun: z.enum(['true', 'false']).default('false'),
             validFrom: ServiceDate,
           }),
-          body: z.string().min(1),
+          body: TableBody,
           response: { 200: PriceListReportSchema },
         },
       },

@@ -1,5 +1,3 @@
-import { parse } from 'csv-parse';
-import { Readable } from 'node:stream';
 import {
   comparePriceList,
   readPriceList,
@@ -14,8 +12,10 @@ import {
   type Actor,
   type CsvProblem,
   type NewId,
+  type TableFile,
   type UnitOfWork,
 } from '../platform/index.ts';
+import { priceListCells, priceListHeadings, type PriceListHeadings } from './price-list-cells.ts';
 import type {
   Pack,
   PackPriceInput,
@@ -24,11 +24,6 @@ import type {
   SuppliersWork,
 } from './suppliers.ports.ts';
 
-/** A wholesaler's whole list; more is several lists. */
-const MOST_ROWS = 200_000;
-const MOST_CELL_CHARACTERS = 2_000;
-/** Rows read before other requests get their turn. */
-const ROWS_A_TURN = 2_000;
 const SOURCE = 'price list';
 
 /** What a list says, and what came of it. */
@@ -88,6 +83,15 @@ export class PriceListsService {
   }
 
   /**
+   * The headings of a list, for saying which column holds what.
+   * @throws Refusal `invalid-input` or `too-large` for a file that cannot be read
+   */
+  async headings(supplierId: string, file: TableFile): Promise<PriceListHeadings> {
+    await this.#supplier(this.#deps.work.read.suppliers, supplierId);
+    return priceListHeadings(file);
+  }
+
+  /**
    * Reads a list and compares it with the packs held. Unless it is a dry run, the prices of packs
    * whose content is as held are written from a date on, all or none. A pack that is new, holds
    * something else than before, or is no longer listed is named and left for a person.
@@ -97,7 +101,7 @@ export class PriceListsService {
   async take(
     actor: Actor,
     supplierId: string,
-    text: string,
+    file: TableFile,
     options: { readonly dryRun: boolean; readonly validFrom: string },
   ): Promise<PriceListReport> {
     const { suppliers } = this.#deps.work.read;
@@ -110,9 +114,12 @@ export class PriceListsService {
       );
     }
     const mapping = { ...columns, currency: supplier.currency };
-    const { header, rows } = await cellsOf(text);
-    const read = orRefuse(readPriceList(header, rows, mapping));
-    const problems = read.problems.map(({ row, column, message }) => ({ row, column, message }));
+    const list = await priceListCells(file, columns.decimalComma);
+    const read = orRefuse(readPriceList(list.header, list.rows, mapping, list.firstRow));
+    const problems = [
+      ...list.problems,
+      ...read.problems.map(({ row, column, message }) => ({ row, column, message })),
+    ].sort((a, b) => a.row - b.row);
     const held = (await suppliers.packsWithPrices()).filter(
       (pack) => pack.supplierId === supplierId && !pack.archived,
     );
@@ -120,7 +127,7 @@ export class PriceListsService {
     const writes = pricesToWrite(read.entries, held, changes, options.validFrom);
     const report = {
       dryRun: options.dryRun,
-      rows: rows.length,
+      rows: list.filled,
       prices: writes.length,
       unchanged: read.entries.length - changes.filter(({ what }) => what !== 'gone').length,
       changes,
@@ -156,43 +163,6 @@ export class PriceListsService {
     if (!supplier) throw notFound('supplier', id);
     return supplier;
   }
-}
-
-/** The cells of a list; other requests get their turn in between. */
-async function cellsOf(
-  text: string,
-): Promise<{ readonly header: readonly string[]; readonly rows: readonly (readonly string[])[] }> {
-  const parser = Readable.from([text]).pipe(
-    parse({
-      bom: true,
-      relax_column_count: true,
-      max_record_size: 64 * MOST_CELL_CHARACTERS,
-      delimiter: delimiterOf(text),
-    }),
-  );
-  const rows: string[][] = [];
-  try {
-    for await (const record of parser as AsyncIterable<string[]>) {
-      rows.push(record);
-      if (rows.length > MOST_ROWS + 1) {
-        throw invalid('', `The list has more than ${MOST_ROWS} rows. Send it in parts.`);
-      }
-      if (rows.length % ROWS_A_TURN === 0) await new Promise((turn) => setImmediate(turn));
-    }
-  } catch (error) {
-    if (error instanceof Refusal) throw error;
-    throw invalid('', `Not readable as comma-separated values: ${(error as Error).message}`);
-  }
-  const [header, ...rest] = rows;
-  if (!header || rest.length === 0) throw invalid('', 'The list has no rows.');
-  return { header, rows: rest };
-}
-
-/** Lists from programs that write a decimal comma part their cells by semicolons. */
-function delimiterOf(text: string): string {
-  const end = text.indexOf('\n');
-  const first = end < 0 ? text : text.slice(0, end);
-  return first.split(';').length > first.split(',').length ? ';' : ',';
 }
 
 /** What each pack costs from a date on by what is known before, by article number. */
