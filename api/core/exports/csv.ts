@@ -26,9 +26,25 @@ export function toCsv(header: readonly string[], rows: readonly (readonly CsvCel
   });
 }
 
-/** The library minds all but a leading line feed and formulas behind leading blanks. */
+/** What a spreadsheet would run as a formula; dashes and signs also in their full widths. */
+const FORMULA = /^(?:[=+@\-\t\r\n\uFF1D\uFF0B\uFF0D\uFF20]|[ \u00a0]+[=+@-])/;
+
+/**
+ * The library minds all but a leading line feed and formulas behind leading blanks. A text that has
+ * such an apostrophe of its own gets another, so that reading takes the right one away.
+ */
 function disarm(cell: CsvCell): CsvCell {
-  return typeof cell === 'string' && /^(\n|[ \u00a0]+[=+@-])/.test(cell) ? `'${cell}` : cell;
+  return typeof cell === 'string' && (/^(\n|[ \u00a0]+[=+@-])/.test(cell) || isDisarmed(cell))
+    ? `'${cell}`
+    : cell;
+}
+
+const isDisarmed = (text: string): boolean =>
+  text.startsWith("'") && FORMULA.test(text.replace(/^'+/, ''));
+
+/** A cell as it was before `toCsv` kept a spreadsheet from running it. */
+export function asBeforeCsv(text: string): string {
+  return isDisarmed(text) ? text.slice(1) : text;
 }
 
 /** A number for a CSV cell from decimal text, exact as far as a spreadsheet reads it. */

@@ -1,7 +1,7 @@
 /** Exports: orders and prep lists as text or bytes in open formats. Nothing here reads or writes files. */
 export { toCalendarFeed } from './calendar-feed.ts';
 export type { CalendarEntry, CalendarFeed } from './calendar-feed.ts';
-export { toCsv } from './csv.ts';
+export { asBeforeCsv, toCsv } from './csv.ts';
 export type { CsvCell } from './csv.ts';
 export { checkOrderDocument, orderTotals } from './order-document.ts';
 export type {

@@ -1,14 +1,12 @@
-import { stringify } from 'csv-stringify/sync';
+import { toCsv, type CsvCell } from '../../core/exports/index.ts';
 import { compositionCells } from './composition-columns.ts';
 import { INGREDIENT_COLUMNS } from './ingredient-columns.ts';
 import type { Ingredient } from './ingredients.ports.ts';
 
-type Cell = string | number | null;
-
 const list = (codes: readonly string[]): string => (codes.length === 0 ? 'none' : codes.join(' '));
 
 /** One ingredient by the columns of the import. */
-function cellsOf(row: Ingredient): Readonly<Record<string, Cell>> {
+function cellsOf(row: Ingredient): Readonly<Record<string, CsvCell>> {
   const { nutrition, allergens } = row;
   return {
     name: row.name,
@@ -49,11 +47,11 @@ function cellsOf(row: Ingredient): Readonly<Record<string, Cell>> {
 /** Comma-separated values (RFC 4180) that the import reads back; parts of a piece have no columns. */
 export function ingredientsCsv(rows: readonly Ingredient[]): string {
   const columns = [...INGREDIENT_COLUMNS.required, ...INGREDIENT_COLUMNS.optional];
-  return stringify(
+  return toCsv(
+    columns,
     rows.map((row) => {
       const cells = cellsOf(row);
-      return columns.map((column) => cells[column] ?? '');
+      return columns.map((column) => cells[column] ?? null);
     }),
-    { header: true, columns, record_delimiter: '\r\n' },
   );
 }

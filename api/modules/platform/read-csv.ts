@@ -1,4 +1,5 @@
 import { CsvError, parse } from 'csv-parse/sync';
+import { asBeforeCsv } from '../../core/exports/index.ts';
 import { Refusal } from './refusal.ts';
 import { readWorkbook, type CellFault, type SheetRow, type TableFile } from './workbook/index.ts';
 
@@ -67,7 +68,8 @@ function readRecords(text: string): readonly RawRecord[] | CsvProblem {
 
 /**
  * Reads a table with a header row, from comma-separated values or from a workbook: the same columns,
- * the same problems, rows by the numbers that the file or the sheet shows.
+ * the same problems, rows by the numbers that the file or the sheet shows. The apostrophe that our
+ * own files have before what looks like a formula is taken off again.
  * @throws Refusal for a workbook that cannot be read at all (`readWorkbook`)
  */
 export async function readTable(file: TableFile, columns: TableColumns): Promise<CsvTable> {
@@ -144,7 +146,7 @@ function tableOf(all: readonly RawRecord[], columns: TableColumns): CsvTable {
     }
     records.push({
       row,
-      cells: Object.fromEntries(names.map((name, i) => [name, cells[i] ?? ''])),
+      cells: Object.fromEntries(names.map((name, i) => [name, asBeforeCsv(cells[i] ?? '')])),
     });
   }
   if (rest.length === 0) return refuse('The file has a header and no rows.');

@@ -1,4 +1,4 @@
-import { stringify } from 'csv-stringify/sync';
+import { toCsv, type CsvCell } from '../../core/exports/index.ts';
 import { formatAmount } from '../../core/quantity/index.ts';
 import { PACK_COLUMNS } from './pack-columns.ts';
 import type { Pack } from './suppliers.ports.ts';
@@ -13,7 +13,7 @@ export function packsCsv(
   ingredientNames: ReadonlyMap<string, string>,
 ): string {
   const columns = [...PACK_COLUMNS.required, ...PACK_COLUMNS.optional];
-  const rows = packs.flatMap((pack) => {
+  const rows = packs.flatMap((pack): Readonly<Record<string, CsvCell>>[] => {
     const common = {
       supplier: supplierNames.get(pack.supplierId) ?? pack.supplierId,
       sku: pack.sku,
@@ -37,5 +37,8 @@ export function packsCsv(
       price_source: price.source,
     }));
   });
-  return stringify(rows, { header: true, columns, record_delimiter: '\r\n' });
+  return toCsv(
+    columns,
+    rows.map((row) => columns.map((column) => row[column] ?? null)),
+  );
 }

@@ -8,6 +8,7 @@ import {
   type TableFile,
   type WorkbookFile,
 } from '../platform/index.ts';
+import type { PriceColumns } from './suppliers.ports.ts';
 
 /** A wholesaler's whole list; more is several lists. */
 const MOST_ROWS = 200_000;
@@ -40,14 +41,15 @@ export interface PriceListHeadings {
 
 /**
  * The cells of a list; other requests get their turn in between.
- * @param decimalComma how the list writes numbers in its texts; a workbook's numbers are written so
+ * @param mapping which columns are read: what other ones hold is nobody's concern; and how the list
+ *        writes numbers in its texts, because a workbook's numbers are written so
  * @throws Refusal for a file that cannot be read, has no rows, or more than 200 000
  */
 export async function priceListCells(
   file: TableFile,
-  decimalComma: boolean,
+  mapping: PriceColumns,
 ): Promise<PriceListCells> {
-  if (typeof file !== 'string') return sheetCells(file, decimalComma);
+  if (typeof file !== 'string') return sheetCells(file, mapping);
   const rows: string[][] = [];
   for await (const record of csvRecords(file)) {
     rows.push(record);
@@ -75,7 +77,10 @@ export async function priceListHeadings(file: TableFile): Promise<PriceListHeadi
   return { headings: distinct(header.cells), sheet, otherSheets: others };
 }
 
-async function sheetCells(file: WorkbookFile, decimalComma: boolean): Promise<PriceListCells> {
+async function sheetCells(
+  file: WorkbookFile,
+  { columns, decimalComma }: PriceColumns,
+): Promise<PriceListCells> {
   const read = await readWorkbook(file, {
     mostRows: MOST_ROWS,
     headerCells: LEAST_COLUMNS,
@@ -85,14 +90,16 @@ async function sheetCells(file: WorkbookFile, decimalComma: boolean): Promise<Pr
   const firstRow = read.header.row + 1;
   const last = read.rows.at(-1);
   if (!last) throw noRows();
+  const wanted = new Set(Object.values(columns).map((name) => name.trim()));
   const problems: CsvProblem[] = [];
   const none: readonly string[] = [];
   const rows = Array.from({ length: last.row - firstRow + 1 }, () => none);
   for (const { row, cells, faults } of read.rows) {
-    for (const { column, message } of faults) {
+    const inTheWay = faults.filter(({ column }) => wanted.has(header[column] ?? ''));
+    for (const { column, message } of inTheWay) {
       problems.push({ row, column: header[column] ?? null, message });
     }
-    if (faults.length > 0) continue;
+    if (inTheWay.length > 0) continue;
     const missing = Math.max(0, header.length - cells.length);
     rows[row - firstRow] = [...cells, ...Array.from({ length: missing }, () => '')];
   }

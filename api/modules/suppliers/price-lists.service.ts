@@ -114,7 +114,7 @@ export class PriceListsService {
       );
     }
     const mapping = { ...columns, currency: supplier.currency };
-    const list = await priceListCells(file, columns.decimalComma);
+    const list = await priceListCells(file, columns);
     const read = orRefuse(readPriceList(list.header, list.rows, mapping, list.firstRow));
     const problems = [
       ...list.problems,
@@ -124,12 +124,16 @@ export class PriceListsService {
       (pack) => pack.supplierId === supplierId && !pack.archived,
     );
     const changes = comparePriceList(read.entries, heldOn(held, options.validFrom));
+    const changed = new Set(
+      changes.flatMap(({ what, supplierCode }) => (what === 'gone' ? [] : [supplierCode])),
+    );
     const writes = pricesToWrite(read.entries, held, changes, options.validFrom);
     const report = {
       dryRun: options.dryRun,
       rows: list.filled,
       prices: writes.length,
-      unchanged: read.entries.length - changes.filter(({ what }) => what !== 'gone').length,
+      // A pack may have another price and another content at once.
+      unchanged: read.entries.length - changed.size,
       changes,
       problems,
     };

@@ -9,6 +9,7 @@ import {
   ordersToCsv,
   ordersToXlsx,
   orderToUbl,
+  asBeforeCsv,
   toCsv,
   toXlsx,
 } from '../../../api/core/exports/index.ts';
@@ -95,7 +96,7 @@ describe('CSV', () => {
     const cell = fc.oneof(
       fc.string(),
       fc.string({ unit: 'grapheme' }),
-      fc.constantFrom('=1+1', ' +x', '\t=', '\n@'),
+      fc.constantFrom('=1+1', ' +x', '\t=', '\n@', "'=1", "''-x", "'a", "'"),
     );
     fc.assert(
       fc.property(fc.array(fc.tuple(cell, cell), { minLength: 1, maxLength: 6 }), (rows) => {
@@ -104,6 +105,7 @@ describe('CSV', () => {
           for (const [j, sent] of row.entries()) {
             const got = back[i + 1]?.[j] ?? '';
             expect(got === sent || got === `'${sent}`).toBe(true);
+            expect(asBeforeCsv(got)).toBe(sent);
             expect(got).not.toMatch(/^\s*[=+@-]/);
             expect(got).not.toMatch(/^[\t\r\uff1d\uff0b\uff0d\uff20]/);
           }
