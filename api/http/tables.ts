@@ -38,7 +38,7 @@ Workbook._zod.toJSONSchema = () => ({ type: 'string', format: 'binary' });
 /** A table: comma-separated values, or a workbook. */
 export const TableBody = z.union([z.string().min(1), Workbook]);
 
-/** What the document says of a route that takes tables, after what is said of its columns. */
+/** What the document says of how a table is sent, after what it says of its columns. */
 export const TABLE_WORDS =
-  'Sent as text/csv, or as an XLSX workbook: its first sheet that can be seen, the header in its ' +
-  'first filled row, rows by the numbers that the sheet shows.';
+  'as text/csv, or as an XLSX workbook: its first sheet that can be seen, the header in its first ' +
+  'filled row, rows by the numbers that the sheet shows.';

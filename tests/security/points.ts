@@ -20,6 +20,7 @@ const MATRIX = 'http/access-matrix.test.ts';
 const THINGS = 'http/other-site-things.test.ts';
 const FUZZ = 'security/fuzz.test.ts';
 const RAW = 'security/raw-http.test.ts';
+const WORKBOOKS = 'security/hostile-workbooks.test.ts';
 const SUPPLY = 'security/supply-chain.test.ts';
 const SESSION = 'modules/access/session.test.ts';
 const TOKENS = 'modules/access/tokens.test.ts';
@@ -259,9 +260,10 @@ export const POINTS: readonly Point[] = [
   {
     point: 'ASVS 5.2.6, 5.5.2 Documents',
     asks: 'No XML entities are read, no addresses in them followed.',
-    tests: [],
-    reason:
-      'XML is written (orders), never read; spreadsheets are written only; imports are CSV and JSON.',
+    tests: [
+      [WORKBOOKS, 'has no document type: no entities that grow, none from outside'],
+      [WORKBOOKS, 'leads to no sheet outside the archive'],
+    ],
   },
   {
     point: 'ASVS 7.1.1, 7.1.2 Logs hold no secrets',
@@ -335,6 +337,12 @@ export const POINTS: readonly Point[] = [
     tests: [
       [RAW, 'are refused whole: too many rows, a cell without end, a tree without end'],
       ['modules/ingredients/import.test.ts', 'is refused as a whole when the file is malformed'],
+      [WORKBOOKS, 'is refused by what comes out of it, whatever its headers say'],
+      [WORKBOOKS, 'is refused with a name that leads out of it'],
+      [
+        WORKBOOKS,
+        'is told apart in words: with a password, with macros, old, binary, another document',
+      ],
     ],
   },
   {

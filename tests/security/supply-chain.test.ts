@@ -160,4 +160,5 @@ const NAMED_BY_NO_FILE: ReadonlyMap<string, string> = new Map([
   ['@types/node', 'the compiler'],
   ['@types/pg', 'the compiler'],
   ['@types/supertest', 'the compiler'],
+  ['@types/yauzl', 'the compiler'],
 ]);

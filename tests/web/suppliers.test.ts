@@ -1,5 +1,6 @@
 import { beforeAll, describe, expect, it } from 'vitest';
 import { SITE } from '../helpers/demo-site.ts';
+import { calcFile, workbook, XLSX } from '../helpers/make-workbook.ts';
 import { SYSTEM } from '../helpers/test-app.ts';
 import { inKitchen, kitchen, page } from './in-kitchen.ts';
 import {
@@ -118,11 +119,11 @@ describe('the suppliers in Chromium', () => {
 });
 
 describe("a supplier's price list in Chromium", () => {
-  const choose = (text: string) =>
-    page.getByLabel('Price list (CSV file)').setInputFiles({
-      name: 'march.csv',
-      mimeType: 'text/csv',
-      buffer: Buffer.from(text),
+  const choose = (file: string | Buffer, name = 'march.csv') =>
+    page.getByLabel('Price list (XLSX or CSV file)').setInputFiles({
+      name,
+      mimeType: typeof file === 'string' ? 'text/csv' : XLSX,
+      buffer: Buffer.from(file),
     });
   const LIST = 'Art;Inhalt;Preis\nLD-100;1 kg;9,75\nLD-200;6 x 1 l;14,10\n';
 
@@ -160,6 +161,57 @@ describe("a supplier's price list in Chromium", () => {
       'Preis',
     );
     expect(await page.getByLabel('The list writes 12,40 for the price').isChecked()).toBe(true);
+  });
+
+  it('may be a workbook: its sheet is named, and its columns are found by the same names', async () => {
+    const book = workbook([
+      ['Lakeside Dairy, April'],
+      null,
+      ['Art', 'Inhalt', 'Preis'],
+      ['LD-100', '1 kg', 9.9],
+      ['LD-300', '1 kg', { xml: '<c t="e"><v>#N/A</v></c>' }],
+    ]);
+    await choose(book, 'april.xlsx');
+    await says('Read from the sheet “List”.');
+    expect(await page.getByRole('combobox', { name: 'Price of a pack' }).inputValue()).toBe(
+      'Preis',
+    );
+    await page.getByLabel('Prices hold from').fill('2026-04-01');
+    await press('See what it would change');
+    await says('Row 5, Preis');
+    await says('The cell C5 holds an error, not a value.');
+    expect(await page.getByRole('button', { name: 'Take the prices in' }).count()).toBe(0);
+    // A workbook that somebody renamed is one all the same.
+    await choose(
+      workbook([
+        ['Art', 'Inhalt', 'Preis'],
+        ['LD-100', '1 kg', 9.9],
+      ]),
+      'april.csv',
+    );
+    await says('Read from the sheet “List”.');
+    await page.getByLabel('Prices hold from').fill('2026-04-01');
+    await press('See what it would change');
+    await page.getByRole('row', { name: /LD-100 price €9.75 €9.90/ }).waitFor();
+    await expectAccessible(page);
+    await picture(page, 'price-list-workbook');
+    await press('Take the prices in');
+    await says('1 price is taken in.');
+    expect(await priceOn('2026-04-02')).toBe('9.9');
+    expect(await priceOn('2026-03-31')).toBe('9.75');
+  });
+
+  it('that cannot be read is said in words, and nothing is offered', async () => {
+    for (const [file, name, words] of [
+      [calcFile('calc.xls'), 'april.xls', 'This workbook is of the old kind (.xls).'],
+      [calcFile('calc-1900.xlsx').subarray(0, 3000), 'april.xlsx', 'cut off or damaged'],
+      [Buffer.from('Art;Menge\n\xfcber;1\n', 'latin1'), 'april.csv', 'Save it as CSV UTF-8.'],
+    ] as const) {
+      await choose(file, name);
+      await page.getByRole('alert').getByText(words).waitFor();
+      expect(await page.getByRole('button', { name: 'See what it would change' }).count()).toBe(0);
+    }
+    expect(await priceOn('2026-04-02')).toBe('9.9');
   });
 });
 

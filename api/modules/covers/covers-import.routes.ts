@@ -25,7 +25,7 @@ export function coversImportRoutes(service: CoversImportService): FastifyPluginA
             'outcomes service, service_date, covers, walk_ins, no_shows, cancelled, closed (yes or no), note; ' +
             'sales service, service_date, dish, portions, sold_out_at. ' +
             'cancelled, walk_ins, no_shows, closed, note and sold_out_at may be left out or empty; a column of an outcome that is left out says nothing, so that counts made before stay with the same covers. ' +
-            'Services and dishes by id or name. With dryRun=true nothing is changed and every bad row is reported. ' +
+            'Services and dishes by id or name. With dryRun=true nothing is changed and every bad row is reported. Sent ' +
             TABLE_WORDS,
           consumes: TABLE_TYPES,
           params: ImportParams,

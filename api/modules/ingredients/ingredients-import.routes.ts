@@ -43,7 +43,7 @@ export function ingredientsImportRoutes(service: IngredientsImportService): Fast
           description:
             `Columns (any order, header line first; name and base_unit are needed): ${columns}. ` +
             'Allergens as codes separated by spaces, none for a declaration that names none, empty for not declared. ' +
-            'A known name changes that ingredient in the columns given. With dryRun=true nothing is changed. ' +
+            'A known name changes that ingredient in the columns given. With dryRun=true nothing is changed. Sent ' +
             TABLE_WORDS,
           consumes: TABLE_TYPES,
           querystring: CsvImportQuery,

@@ -44,7 +44,7 @@ export function packsImportRoutes(service: PacksImportService): FastifyPluginAsy
           description:
             `Columns (any order, header line first): ${needed}; and where wanted ${more}. ` +
             'Supplier and ingredient by id or name; content as written on the pack: 25 kg, 6 x 1 l. ' +
-            'A known article number changes that pack in the columns given. With dryRun=true nothing is changed. ' +
+            'A known article number changes that pack in the columns given. With dryRun=true nothing is changed. Sent ' +
             TABLE_WORDS,
           consumes: TABLE_TYPES,
           querystring: CsvImportQuery,

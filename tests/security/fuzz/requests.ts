@@ -1,4 +1,5 @@
 import type { JsonSchema } from '../../http/sample-of-schema.ts';
+import { workbook, XLSX } from '../../helpers/make-workbook.ts';
 import {
   allowed,
   HOSTILE,
@@ -25,7 +26,7 @@ export interface MadeRequest {
   readonly method: string;
   readonly url: string;
   readonly headers: Readonly<Record<string, string>>;
-  readonly payload?: string;
+  readonly payload?: string | Buffer;
   /** How it was made, for the report. */
   readonly how: string;
 }
@@ -93,6 +94,18 @@ function csvText(operation: Operation, { dice }: ValueMaker): string {
   ]);
 }
 
+/** The cells of such a file as a workbook, now and then with a byte of it changed or its end cut off. */
+function workbookFile(operation: Operation, make: ValueMaker): Buffer {
+  const { dice } = make;
+  const cells = csvText(operation, make)
+    .replace(/[\x00-\x08\x0b\x0c\x0e-\x1f\p{Surrogate}\ufffe\uffff]/gu, '')
+    .split(/\r?\n|\r/)
+    .map((line) => line.split(',').slice(0, 300));
+  const file = workbook(cells);
+  if (dice.chance(0.2)) file[dice.below(file.length)] = dice.below(256);
+  return dice.chance(0.1) ? file.subarray(0, dice.below(file.length)) : file;
+}
+
 const BROKEN_JSON = [
   '',
   '{',
@@ -117,6 +130,7 @@ const CONTENT_TYPES = [
   'application/x-www-form-urlencoded',
   'application/json; charset=utf-16',
   'text/csv',
+  XLSX,
   'application/ld+json',
   'application/JSON',
   '/',
@@ -124,15 +138,23 @@ const CONTENT_TYPES = [
 ];
 const HEADER_VALUES = ['"0"', '"999999999"', '"9999999999"', '*', 'W/"1"', 'x', '"1", "2"', '""'];
 
-function bodyOf(operation: Operation, make: ValueMaker): { payload?: string; how: string } {
+interface MadeBody {
+  readonly payload?: string | Buffer;
+  readonly how: string;
+  readonly type?: string;
+}
+
+function bodyOf(operation: Operation, make: ValueMaker): MadeBody {
   const { dice } = make;
   if (!operation.body) {
     return dice.chance(0.1)
       ? { payload: dice.pick(BROKEN_JSON), how: 'unasked body' }
       : { how: 'no body' };
   }
-  if (operation.body.type === 'text/csv')
-    return { payload: csvText(operation, make), how: 'csv file' };
+  if (operation.body.type === 'text/csv') {
+    if (dice.chance(0.7)) return { payload: csvText(operation, make), how: 'csv file' };
+    return { payload: workbookFile(operation, make), how: 'workbook', type: XLSX };
+  }
   const whole = allowed(operation.body.schema, '', make);
   const at = dice.pick(places(whole));
   const roll = dice.next();
@@ -206,14 +228,14 @@ export function makeRequest(operation: Operation, make: ValueMaker): MadeRequest
     }
   }
   if (dice.chance(0.05)) headers['x-request-id'] = dice.pick(['x'.repeat(5000), '<b>', 'a b']);
-  const { payload, how: bodyHow } = bodyOf(operation, make);
+  const { payload, how: bodyHow, type } = bodyOf(operation, make);
   how.push(bodyHow);
   if (payload !== undefined) {
     const wrong = dice.chance(0.06);
     if (wrong) how.push('wrong content type');
     headers['content-type'] = wrong
       ? dice.pick(CONTENT_TYPES)
-      : (operation.body?.type ?? 'application/json');
+      : (type ?? operation.body?.type ?? 'application/json');
   }
   return {
     method: operation.method,

@@ -71,13 +71,13 @@ export interface Sending {
   readonly method: 'GET' | 'POST' | 'PUT' | 'DELETE';
   readonly path: string;
   readonly body?: unknown;
-  /** A file of comma-separated values in place of a body. */
-  readonly csv?: string | undefined;
+  /** A file in place of a body; its type is what it is sent as. */
+  readonly file?: Blob | undefined;
   readonly headers?: Record<string, string>;
   readonly waitMs?: number;
 }
 
-async function answerTo({ method, path, body, csv, headers, waitMs }: Sending): Promise<Response> {
+async function answerTo({ method, path, body, file, headers, waitMs }: Sending): Promise<Response> {
   try {
     const response = await fetch(path, {
       method,
@@ -86,12 +86,12 @@ async function answerTo({ method, path, body, csv, headers, waitMs }: Sending): 
       signal: AbortSignal.timeout(waitMs ?? USUAL_WAIT_MS),
       headers: {
         ...(body === undefined ? {} : { 'content-type': 'application/json' }),
-        ...(csv === undefined ? {} : { 'content-type': 'text/csv' }),
+        ...(file === undefined ? {} : { 'content-type': file.type }),
         ...(method === 'GET' || csrfToken === null ? {} : { 'x-csrf-token': csrfToken }),
         ...headers,
       },
       ...(body === undefined ? {} : { body: JSON.stringify(body) }),
-      ...(csv === undefined ? {} : { body: csv }),
+      ...(file === undefined ? {} : { body: file }),
     });
     // A proxy that answers for a service that is down is no answer of the service.
     if ([502, 503, 504].includes(response.status)) throw new NoAnswer();

@@ -6602,8 +6602,8 @@ export interface paths {
         get?: never;
         put?: never;
         /**
-         * Import ingredients from comma-separated values, all or none
-         * @description Columns (any order, header line first; name and base_unit are needed): name, base_unit, category, storage, shelf_life_days, density_g_per_ml, density_source, piece_mass_g, piece_mass_source, trim_yield, trim_yield_source, measures, contains, may_contain, sulphites_mg_per_kg, season_months, nutrition_source, energy_kcal, fat_g, saturates_g, carbohydrate_g, carbohydrate_by_difference_g, sugars_g, fibre_g, protein_g, salt_g, sodium_mg, water_g, alcohol_g, mix_water, mix_fat, mix_sugars, mix_milk_solids, mix_alcohol, mix_salt, ph, mix_sugar_kinds, in_mix, mix_source, not_bought, note. Allergens as codes separated by spaces, none for a declaration that names none, empty for not declared. A known name changes that ingredient in the columns given. With dryRun=true nothing is changed.
+         * Import ingredients from a table (CSV or XLSX), all or none
+         * @description Columns (any order, header line first; name and base_unit are needed): name, base_unit, category, storage, shelf_life_days, density_g_per_ml, density_source, piece_mass_g, piece_mass_source, trim_yield, trim_yield_source, measures, contains, may_contain, sulphites_mg_per_kg, season_months, nutrition_source, energy_kcal, fat_g, saturates_g, carbohydrate_g, carbohydrate_by_difference_g, sugars_g, fibre_g, protein_g, salt_g, sodium_mg, water_g, alcohol_g, mix_water, mix_fat, mix_sugars, mix_milk_solids, mix_alcohol, mix_salt, ph, mix_sugar_kinds, in_mix, mix_source, not_bought, note. Allergens as codes separated by spaces, none for a declaration that names none, empty for not declared. A known name changes that ingredient in the columns given. With dryRun=true nothing is changed. Sent as text/csv, or as an XLSX workbook: its first sheet that can be seen, the header in its first filled row, rows by the numbers that the sheet shows.
          */
         post: {
             parameters: {
@@ -6616,6 +6616,7 @@ export interface paths {
             };
             requestBody: {
                 content: {
+                    "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet": string;
                     "text/csv": string;
                 };
             };
@@ -7476,8 +7477,8 @@ export interface paths {
         get?: never;
         put?: never;
         /**
-         * Import packs and prices from comma-separated values, all or none
-         * @description Columns (any order, header line first): supplier, sku, ingredient, name, content; and where wanted gtin, min_packs, max_packs, shelf_life_days, is_default, out_of_stock, back_on, price, price_from, price_min_packs, price_source. Supplier and ingredient by id or name; content as written on the pack: 25 kg, 6 x 1 l. A known article number changes that pack in the columns given. With dryRun=true nothing is changed.
+         * Import packs and prices from a table (CSV or XLSX), all or none
+         * @description Columns (any order, header line first): supplier, sku, ingredient, name, content; and where wanted gtin, min_packs, max_packs, shelf_life_days, is_default, out_of_stock, back_on, price, price_from, price_min_packs, price_source. Supplier and ingredient by id or name; content as written on the pack: 25 kg, 6 x 1 l. A known article number changes that pack in the columns given. With dryRun=true nothing is changed. Sent as text/csv, or as an XLSX workbook: its first sheet that can be seen, the header in its first filled row, rows by the numbers that the sheet shows.
          */
         post: {
             parameters: {
@@ -7490,6 +7491,7 @@ export interface paths {
             };
             requestBody: {
                 content: {
+                    "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet": string;
                     "text/csv": string;
                 };
             };
@@ -7628,6 +7630,67 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/v1/suppliers/{supplierId}/price-list-headings": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** The headings of a supplier’s list, to choose among; changes nothing */
+        post: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    supplierId: string;
+                };
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet": string;
+                    "text/csv": string;
+                };
+            };
+            responses: {
+                /** @description Default Response */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["PriceListHeadings"];
+                    };
+                };
+                /** @description Refused; nothing was changed */
+                "4XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description A fault, or not available just now */
+                "5XX": {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/suppliers/{supplierId}/price-lists": {
         parameters: {
             query?: never;
@@ -7639,7 +7702,7 @@ export interface paths {
         put?: never;
         /**
          * Take a supplier’s price list in: prices from a date on, all or none
-         * @description Comma- or semicolon-separated values, header line first, at most 200 000 rows. With dryRun=true nothing is changed.
+         * @description Comma- or semicolon-separated values with the header line first, or an XLSX workbook: its first sheet that can be seen, the header in its first row of three filled cells or more. At most 200 000 rows. With dryRun=true nothing is changed.
          */
         post: {
             parameters: {
@@ -7655,6 +7718,7 @@ export interface paths {
             };
             requestBody: {
                 content: {
+                    "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet": string;
                     "text/csv": string;
                 };
             };
@@ -12174,8 +12238,8 @@ export interface paths {
         get?: never;
         put?: never;
         /**
-         * Import snapshots, outcomes or sales from comma-separated values, all or none
-         * @description Columns (any order, header line first): snapshots service, service_date, taken_at, booked, cancelled; outcomes service, service_date, covers, walk_ins, no_shows, cancelled, closed (yes or no), note; sales service, service_date, dish, portions, sold_out_at. cancelled, walk_ins, no_shows, closed, note and sold_out_at may be left out or empty; a column of an outcome that is left out says nothing, so that counts made before stay with the same covers. Services and dishes by id or name. With dryRun=true nothing is changed and every bad row is reported.
+         * Import snapshots, outcomes or sales from a table (CSV or XLSX), all or none
+         * @description Columns (any order, header line first): snapshots service, service_date, taken_at, booked, cancelled; outcomes service, service_date, covers, walk_ins, no_shows, cancelled, closed (yes or no), note; sales service, service_date, dish, portions, sold_out_at. cancelled, walk_ins, no_shows, closed, note and sold_out_at may be left out or empty; a column of an outcome that is left out says nothing, so that counts made before stay with the same covers. Services and dishes by id or name. With dryRun=true nothing is changed and every bad row is reported. Sent as text/csv, or as an XLSX workbook: its first sheet that can be seen, the header in its first filled row, rows by the numbers that the sheet shows.
          */
         post: {
             parameters: {
@@ -12191,6 +12255,7 @@ export interface paths {
             };
             requestBody: {
                 content: {
+                    "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet": string;
                     "text/csv": string;
                 };
             };
@@ -18886,6 +18951,13 @@ export interface components {
             } | null;
             decimalComma: boolean;
         };
+        PriceListHeadingsInput: {
+            headings: string[];
+            /** @description Null where the list is no workbook. */
+            sheet: string | null;
+            /** @description Sheets that are not read. */
+            otherSheets: string[];
+        };
         PriceListReportInput: {
             dryRun: boolean;
             rows: number;
@@ -24118,6 +24190,13 @@ export interface components {
                 [key: string]: string;
             } | null;
             decimalComma: boolean;
+        };
+        PriceListHeadings: {
+            headings: string[];
+            /** @description Null where the list is no workbook. */
+            sheet: string | null;
+            /** @description Sheets that are not read. */
+            otherSheets: string[];
         };
         PriceListReport: {
             dryRun: boolean;

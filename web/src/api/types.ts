@@ -83,6 +83,7 @@ export type SupplierBody = Schemas['SupplierBodyInput'];
 export type Pack = Schemas['Pack'];
 export type PackBody = Schemas['PackBodyInput'];
 export type PriceColumns = Schemas['PriceColumns'];
+export type PriceListHeadings = Schemas['PriceListHeadings'];
 export type PriceListReport = Schemas['PriceListReport'];
 export type OrderGroups = Schemas['OrderGroups'];
 export type ApprovalLimits = Schemas['ApprovalLimits'];

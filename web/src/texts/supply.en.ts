@@ -96,8 +96,10 @@ export const supplyEn = {
 
   priceList: 'Take a price list in',
   priceListWords:
-    'A file of comma- or semicolon-separated values with a line of headings. Nothing is changed until you say so.',
-  priceFile: 'Price list (CSV file)',
+    'A workbook (XLSX) or a file of comma- or semicolon-separated values (CSV), with a row of headings. Nothing is changed until you say so.',
+  priceFile: 'Price list (XLSX or CSV file)',
+  sheetRead: (sheet: string) => `Read from the sheet “${sheet}”.`,
+  sheetsLeft: (names: string) => `Not read: ${names}.`,
   listHas: 'Which column holds what',
   columnsKept: 'As kept from the last list; change what is different.',
   columnOf: {

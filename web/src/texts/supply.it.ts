@@ -92,8 +92,10 @@ export const supplyIt: typeof supplyEn = {
 
   priceList: 'Carica un listino',
   priceListWords:
-    'Un file di valori separati da virgole o punti e virgola, con una riga di intestazioni. Non cambia niente finché non lo dici tu.',
-  priceFile: 'Listino (file CSV)',
+    'Una cartella di lavoro (XLSX) o un file di valori separati da virgole o punti e virgola (CSV), con una riga di intestazioni. Non cambia niente finché non lo dici tu.',
+  priceFile: 'Listino (file XLSX o CSV)',
+  sheetRead: (sheet) => `Letto dal foglio «${sheet}».`,
+  sheetsLeft: (names) => `Non letti: ${names}.`,
   listHas: 'Quale colonna contiene che cosa',
   columnsKept: 'Come per l’ultimo listino; cambia ciò che è diverso.',
   columnOf: {

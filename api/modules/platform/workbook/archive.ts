@@ -105,9 +105,7 @@ function refuseOtherFiles(bytes: Buffer): void {
   if (bytes.subarray(0, 8).equals(Buffer.from('d0cf11e0a1b11ae1', 'hex'))) {
     // A stream of that name holds the encrypted workbook (MS-OFFCRYPTO 2.3.4.4).
     if (bytes.includes(Buffer.from('EncryptedPackage', 'utf16le'))) throw notSound(PASSWORD);
-    throw notSound(
-      'This is a workbook of the old kind (.xls). Save it as .xlsx and send it again.',
-    );
+    throw notSound('This workbook is of the old kind (.xls). Save it as .xlsx and send it again.');
   }
   if (bytes.subarray(0, 2).toString('latin1') !== 'PK') {
     throw notSound('This file is no workbook (.xlsx). Text is sent as CSV.');

@@ -11,6 +11,7 @@ import { phrases } from './phrases.it.ts';
 import { recipes } from './recipes.it.ts';
 import { safety } from './safety.it.ts';
 import { suppliers } from './suppliers.it.ts';
+import { workbooks } from './workbooks.it.ts';
 
 /** Everything the service says, in Italian, by its English wording. */
 export const saidIt: Catalogue = {
@@ -26,6 +27,7 @@ export const saidIt: Catalogue = {
     ...recipes,
     ...safety,
     ...suppliers,
+    ...workbooks,
   },
   phrases,
 };
