@@ -1,85 +1,20 @@
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { strToU8, unzipSync } from 'fflate';
-import { fingerprintOf } from '../helpers/database-fingerprint.ts';
+import { describe, expect, it } from 'vitest';
+import { unzipSync } from 'fflate';
 import {
-  calcFile,
   centralHeaderOf,
   rowsXml,
   sheetXml,
   workbook,
   workbookOf,
   workbookParts,
-  XLSX,
   zipped,
 } from '../helpers/make-workbook.ts';
-import { chefOf, LEAD, startTestApp, type TestApp } from '../helpers/test-app.ts';
+import { importDesk, MAIN, plain, ROWS, SHEET } from './import-desk.ts';
 
-// Workbooks made to do harm, and files that only say they are workbooks. What is made here is made by
-// hand, because no spreadsheet writes such files.
+// Workbooks made to do harm. They are made by hand, because no spreadsheet writes such files.
 
-let test: TestApp;
-let fingerprint: () => Promise<string>;
-let routes: readonly string[];
-beforeAll(async () => {
-  test = await startTestApp();
-  const supplier = await test
-    .as(LEAD)
-    .post('/v1/suppliers')
-    .send({
-      name: 'Old Mill',
-      zone: 'Europe/Rome',
-      currency: 'EUR',
-      deliveryWeekdays: [2],
-      cutoff: { daysBefore: 1, time: '12:00' },
-    })
-    .expect(201);
-  const at = `/v1/suppliers/${supplier.body.id}`;
-  await test
-    .as(LEAD)
-    .put(`${at}/price-columns`)
-    .send({ columns: { supplierCode: 'Art', content: 'Holds', price: 'Net' }, decimalComma: false })
-    .expect(200);
-  routes = [
-    '/v1/ingredients/import',
-    '/v1/packs/import',
-    `${at}/price-lists?validFrom=2026-04-01`,
-    `${at}/price-list-headings`,
-  ];
-  fingerprint = fingerprintOf(test.database);
-});
-afterAll(() => test.close());
+const { expectRefused, fingerprint, imports, priceList, send } = importDesk();
 
-const send = (path: string, bytes: Buffer, type = XLSX) =>
-  test.as(LEAD).post(path).set('content-type', type).send(bytes);
-
-/** Sends a file to every import: each refuses it with a reason, and nothing is changed. */
-async function expectRefused(
-  bytes: Buffer,
-  words: string,
-  { status = 400, paths = routes }: { status?: number; paths?: readonly string[] } = {},
-): Promise<void> {
-  const before = await fingerprint();
-  for (const path of paths) {
-    const answer = await send(path, bytes);
-    const where = `${path}: ${JSON.stringify(answer.body).slice(0, 300)}`;
-    expect(answer.status, where).toBe(status);
-    expect(answer.headers['content-type'], where).toMatch(/^application\/problem\+json/);
-    expect(answer.body.detail, where).toContain(words);
-    expect(answer.body.issues[0], where).toMatchObject({ message: answer.body.detail });
-  }
-  expect(await fingerprint()).toBe(before);
-}
-
-/** Those that read a file to its end; the headings stop behind the header. */
-const imports = (): readonly string[] => routes.slice(0, 3);
-
-const MAIN = 'xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"';
-const SHEET = 'xl/worksheets/sheet1.xml';
-const ROWS = [
-  ['Art', 'Holds', 'Net'],
-  ['M-1', '1 kg', 2],
-] as const;
-const plain = () => workbook(ROWS);
 /** A copy of an archive with four bytes of a part's header in the directory changed. */
 function patched(archive: Buffer, part: string, offset: number, value: number): Buffer {
   const copy = Buffer.from(archive);
@@ -114,7 +49,7 @@ describe('a workbook that unpacks to more than is given room', () => {
     }
     const cells = Array.from({ length: 256 }, (_, i) => `<c><v>${i}</v></c>`).join('');
     const wide = workbookOf(sheetXml(`<row>${cells}</row>`.repeat(12_000)));
-    const cellsToo = await send(routes[2] ?? '', wide).expect(413);
+    const cellsToo = await send(priceList(), wide).expect(413);
     expect(cellsToo.body.detail).toContain('3000000 filled cells');
     expect(await fingerprint()).toBe(before);
   }, 120_000);
@@ -207,17 +142,8 @@ describe('a workbook that lies about its extent', () => {
 });
 
 /** The headings stop reading before such rows. */
-async function expectRefusedRows(rows: string, words: string): Promise<void> {
-  const before = await fingerprint();
-  for (const path of imports()) {
-    const answer = await send(path, workbookOf(sheetXml(rows)));
-    expect([answer.status, answer.body.detail], path).toEqual([
-      400,
-      expect.stringContaining(words),
-    ]);
-  }
-  expect(await fingerprint()).toBe(before);
-}
+const expectRefusedRows = (rows: string, words: string): Promise<void> =>
+  expectRefused(workbookOf(sheetXml(rows)), words, { paths: imports() });
 
 describe('the archive of a workbook', () => {
   it('is refused with parts over one another, twice there, or of wrong sizes', async () => {
@@ -344,120 +270,8 @@ describe('the XML of a workbook', () => {
   });
 });
 
-describe('a file that is no plain workbook', () => {
-  const typed = (type: string) =>
-    workbook(ROWS, {
-      '[Content_Types].xml': `<Types xmlns="http://schemas.openxmlformats.org/package/2006/content-types"><Override PartName="/xl/workbook.xml" ContentType="${type}"/></Types>`,
-      'xl/vbaProject.bin': 'x',
-    });
-
-  it('is told apart in words: with a password, with macros, old, binary, another document', async () => {
-    // MS-CFB: a compound file begins so; MS-OFFCRYPTO: the encrypted workbook is a stream of that name.
-    const locked = Buffer.concat([
-      Buffer.from('d0cf11e0a1b11ae1', 'hex'),
-      Buffer.alloc(1_016),
-      Buffer.from('EncryptedPackage', 'utf16le'),
-      Buffer.alloc(480),
-    ]);
-    await expectRefused(locked, 'protected by a password');
-    await expectRefused(calcFile('calc.xls'), 'of the old kind (.xls)');
-    const encrypted = plain();
-    const at = centralHeaderOf(encrypted, SHEET) + 8;
-    encrypted.writeUInt16LE(encrypted.readUInt16LE(at) | 1, at);
-    await expectRefused(encrypted, 'protected by a password');
-    await expectRefused(
-      typed('application/vnd.ms-excel.sheet.macroEnabled.main+xml'),
-      'holds macros',
-    );
-    for (const type of [
-      'application/vnd.ms-excel.sheet.binary.macroEnabled.main',
-      'application/vnd.ms-excel.template.macroEnabled.main+xml',
-    ]) {
-      await expectRefused(typed(type), 'holds macros');
-    }
-    await expectRefused(
-      typed('application/vnd.openxmlformats-officedocument.wordprocessingml.document.main+xml'),
-      'another kind of document',
-    );
-    await expectRefused(zipped({ mimetype: strToU8('text/plain') }), 'no workbook (.xlsx)');
-  });
-
-  it('is refused as CSV under the type of a workbook, and as a workbook under that of CSV', async () => {
-    await expectRefused(Buffer.from('Art,Holds,Net\nM-1,1 kg,2\n'), 'Text is sent as CSV');
-    await expectRefused(Buffer.from('x'), 'Text is sent as CSV');
-    const before = await fingerprint();
-    for (const path of routes) {
-      const asCsv = await send(path, plain(), 'text/csv').expect(400);
-      expect(asCsv.body.detail).toContain('is a workbook, not CSV');
-      expect((await send(path, Buffer.alloc(0))).status).toBe(400);
-      expect((await send(path, plain(), 'application/zip')).status).toBe(415);
-    }
-    expect((await send(routes[0] ?? '', Buffer.alloc(4 * 1_048_576 + 1))).status).toBe(413);
-    expect(await fingerprint()).toBe(before);
-  });
-
-  it('is not looked into for anybody who may not import it', async () => {
-    const broken = Buffer.from('PK\x03\x04 nothing');
-    for (const path of routes) {
-      await test.anonymous.post(path).set('content-type', XLSX).send(broken).expect(401);
-      await test.as(chefOf('site_x')).post(path).set('content-type', XLSX).send(broken).expect(403);
-    }
-  });
-});
-
-describe('the cells of a workbook', () => {
-  it('that are formulas are taken as their results; texts like formulas as in CSV', async () => {
-    const formula = '=HYPERLINK("http://x.example";"a")';
-    const rows = [
-      ['name', 'base_unit', 'note'],
-      ['Spelt', 'g', formula],
-    ];
-    await send('/v1/ingredients/import', workbook(rows)).expect(200);
-    const out = await test.as(LEAD).get('/v1/ingredients/export').expect(200);
-    expect(out.text).toContain(`"'=HYPERLINK(`);
-    // The way back takes the apostrophe off again, and nothing else.
-    const back = await send('/v1/ingredients/import', Buffer.from(out.text), 'text/csv');
-    expect(back.body).toMatchObject({ added: 0, replaced: 0, unchanged: 1 });
-    const list = workbook([
-      ['Art', 'Holds', 'Net'],
-      [formula, '1 kg', 2],
-    ]);
-    const asText = await send(routes[2] ?? '', list).expect(400);
-    expect(asText.body.issues).toEqual([
-      { pointer: '/rows/2/Art', message: 'The cell holds a spreadsheet formula, not a text.' },
-    ]);
-  });
-
-  it('that are no price are refused by their row and column: huge, no number, a date, an error', async () => {
-    const styles = {
-      'xl/styles.xml': `<styleSheet ${MAIN}><cellXfs><xf numFmtId="0"/><xf numFmtId="14"/></cellXfs></styleSheet>`,
-    };
-    const cells = [
-      '<c><v>1E+308</v></c>',
-      '<c><v>NaN</v></c>',
-      '<c s="1"><v>46096</v></c>',
-      '<c s="1"><v>60</v></c>',
-      '<c t="e"><v>#N/A</v></c>',
-      '<c><f>1+1</f></c>',
-      '<c><v>-3</v></c>',
-      '<c t="b"><v>1</v></c>',
-    ];
-    const rows = cells.map((xml, i) => [`M-${i}`, '1 kg', { xml }] as const);
-    const before = await fingerprint();
-    const answer = await send(
-      routes[2] ?? '',
-      workbook([['Art', 'Holds', 'Net'], ...rows], styles),
-    );
-    expect(answer.status).toBe(400);
-    expect(answer.body.issues.map(({ pointer }: { pointer: string }) => pointer)).toEqual(
-      cells.map((_, i) => `/rows/${i + 2}/Net`),
-    );
-    expect(await fingerprint()).toBe(before);
-  });
-});
-
 it('the workbooks of these tests are sound but for what is wrong with them', async () => {
   expect(Object.keys(unzipSync(plain()))).toContain(SHEET);
-  const answer = await send(`${routes[2]}&dryRun=true`, plain()).expect(200);
+  const answer = await send(`${priceList()}&dryRun=true`, plain()).expect(200);
   expect(answer.body).toMatchObject({ rows: 1, counts: { new: 1, problems: 0 }, problems: [] });
 });

@@ -21,6 +21,7 @@ const THINGS = 'http/other-site-things.test.ts';
 const FUZZ = 'security/fuzz.test.ts';
 const RAW = 'security/raw-http.test.ts';
 const WORKBOOKS = 'security/hostile-workbooks.test.ts';
+const NOT_PLAIN = 'security/not-plain-workbooks.test.ts';
 const SUPPLY = 'security/supply-chain.test.ts';
 const SESSION = 'modules/access/session.test.ts';
 const TOKENS = 'modules/access/tokens.test.ts';
@@ -340,7 +341,7 @@ export const POINTS: readonly Point[] = [
       [WORKBOOKS, 'is refused by what comes out of it, whatever its headers say'],
       [WORKBOOKS, 'is refused with a name that leads out of it'],
       [
-        WORKBOOKS,
+        NOT_PLAIN,
         'is told apart in words: with a password, with macros, old, binary, another document',
       ],
     ],

@@ -7,7 +7,15 @@ import {
   Refusal,
   WorkbookFile,
 } from '../../../api/modules/platform/index.ts';
-import { letters, workbook, workbookOf, sheetXml, type Cell } from '../../helpers/make-workbook.ts';
+import {
+  letters,
+  workbook,
+  workbookOf,
+  sheetXml,
+  workbookParts,
+  zipped,
+  type Cell,
+} from '../../helpers/make-workbook.ts';
 
 const options = { mostRows: 1000, headerCells: 1, mark: '.' } as const;
 const read = (bytes: Uint8Array, more: object = {}) =>
@@ -201,6 +209,12 @@ describe('the table of a workbook', () => {
     const wide = (count: number) => workbook([Array.from({ length: count }, (_, c) => letters(c))]);
     expect((await read(wide(256))).header.cells.at(-1)).toBe('IV');
     await expect(read(wide(257))).rejects.toThrow('The cell IW1 lies beyond IV');
+  });
+
+  it('is found in an archive that parts its names by backslashes', async () => {
+    const parts = Object.entries(workbookParts(sheetXml('<row><c><v>1</v></c></row>')));
+    const named = parts.map(([name, part]) => [name.replaceAll('/', '\\'), part] as const);
+    expect((await read(zipped(Object.fromEntries(named)))).header.cells).toEqual(['1']);
   });
 
   it('is read one workbook after the other, a bad one holding no other up', async () => {

@@ -17,7 +17,7 @@ const PASSWORD = 'This workbook is protected by a password. Save it without one 
  *
  * Refused whole: parts that lie over one another, that are there twice (names differ by more than
  * case), whose names lead out of the archive, that are encrypted or packed otherwise than by
- * deflate. Sizes are those that come out; what the headers say is only believed when it is too much.
+ * deflate. A backslash in a name is taken for the stroke that some writers mean by it. Sizes are those that come out; what the headers say is only believed when it is too much.
  *
  * Source: ECMA-376 Part 2 (names without regard to case, deflate or stored, no encryption); reading
  * ZIP itself is the library's.
@@ -36,7 +36,7 @@ export class Archive {
   static async open(bytes: Buffer): Promise<Archive> {
     refuseOtherFiles(bytes);
     try {
-      const zip = await fromBufferPromise(bytes, { lazyEntries: true, strictFileNames: true });
+      const zip = await fromBufferPromise(bytes, { lazyEntries: true });
       if (zip.entryCount > MOST_PARTS) {
         throw tooLarge(`The workbook has more than ${MOST_PARTS} parts.`);
       }

@@ -40,7 +40,8 @@ export function formatOfCode(code: string): NumberFormat {
   const letters = (bare ?? '').replace(/general/gi, '').toLowerCase();
   const time = /[hs]/.test(letters);
   const date = /[yd]/.test(letters) || (letters.includes('m') && !time);
-  if (!time && !date) return PLAIN;
+  // Dates hold no digits but those of parts of a second: 0.00 stk is a number.
+  if ((!time && !date) || /[0#?]/.test(letters.replace(/s\.0+/g, ''))) return PLAIN;
   return { kind: 'moment', shown: time && date ? 'date and time' : time ? 'time' : 'date' };
 }
 
