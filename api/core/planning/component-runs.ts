@@ -5,6 +5,8 @@ import type { LotOnHand } from '../netting/index.ts';
 import type { RecipeOutput } from '../recipe-graph/index.ts';
 import type { Result } from '../shared/result.ts';
 import { ok } from '../shared/result.ts';
+import { isBarred } from './bar-chances.ts';
+import type { BarredStretch } from './bar-chances.ts';
 import type { OpenNeed } from './open-needs.ts';
 import { mostAtOnce, sizedSteps } from '../schedule/index.ts';
 import type { SiteEquipment } from '../schedule/index.ts';
@@ -61,6 +63,8 @@ export interface RunsAsked {
   readonly kinds: ReadonlyMap<string, SiteEquipment>;
   /** Runs of this version in the plan being replaced. */
   readonly previous?: readonly PreviousRun[] | undefined;
+  /** When no run may begin. */
+  readonly barred?: readonly BarredStretch[] | undefined;
   /** Runs to keep to as far as nothing goes short for it. */
   readonly wished?: readonly WishedRun[] | undefined;
 }
@@ -138,14 +142,15 @@ export function slotsFor(
   asked: RunsAsked,
   needTimes: readonly number[] = asked.needs.map(({ atMin }) => atMin),
 ): readonly DatedSlot[] {
-  const { version } = asked;
-  return productionSlots({
+  const { version, barred = [] } = asked;
+  const slots = productionSlots({
     steps: sizedSteps(version.steps, 1, asked.kinds),
     shelfLifeMin: version.shelfLifeMin,
     open: asked.open,
     nowMin: asked.nowMin,
     needTimes,
   });
+  return slots.filter(({ startMin }) => !isBarred(startMin, barred));
 }
 
 /** Choices of batches by what was asked: passes over a site ask for the same again and again. */

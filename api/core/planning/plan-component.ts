@@ -58,6 +58,7 @@ export function planComponent(item: Item, draft: PlanDraft): Result<void> {
       horizonEndMin: draft.input.horizonEndMin,
       kinds: draft.kinds,
       previous: draft.input.previousRuns?.filter((run) => run.versionId === version.versionId),
+      barred: draft.barred.get(item.id),
       wished: groups.size === 1 ? draft.wishes.get(item.id) : undefined,
     };
     const planned = choosePlacedRuns(asked, draft);

@@ -5,6 +5,7 @@ import type { VersionsByDate } from './item-order.ts';
 import type { OpenNeeds } from './open-needs.ts';
 import { byKind, SitePlacer } from '../schedule/index.ts';
 import type { SiteEquipment } from '../schedule/index.ts';
+import type { BarredChances } from './bar-chances.ts';
 import { mainOutput } from './component-runs.ts';
 import type { MadeChoices, WishedRun } from './component-runs.ts';
 import { occupyUnderWay } from './work-under-way.ts';
@@ -65,6 +66,8 @@ export class PlanDraft {
   readonly kinds: ReadonlyMap<string, SiteEquipment>;
   /** Runs that a search over all components would have, by component. */
   readonly wishes: ReadonlyMap<string, readonly WishedRun[]>;
+  /** Chances not to be taken, by component. */
+  readonly barred: BarredChances;
   /** Choices of batches made in this pass and those before it. */
   readonly made: MadeChoices;
   readonly methods: ComponentMethod[] = [];
@@ -92,6 +95,7 @@ export class PlanDraft {
     notBefore: ReadonlyMap<string, EpochMin>;
     made: MadeChoices;
     wishes?: ReadonlyMap<string, readonly WishedRun[]>;
+    barred?: BarredChances;
   }) {
     this.kinds = byKind(parts.input.equipment ?? []);
     const { nowMin, open, underWay = [] } = parts.input;
@@ -102,6 +106,7 @@ export class PlanDraft {
     this.notBefore = parts.notBefore;
     this.made = parts.made;
     this.wishes = parts.wishes ?? new Map();
+    this.barred = parts.barred ?? new Map();
     this.input = parts.input;
     this.builder = parts.builder;
     this.versions = parts.versions;

@@ -1,5 +1,7 @@
 import { serviceDateOf, zoneNamed } from '../calendar/index.ts';
 import type { EpochMin } from '../calendar/index.ts';
+import { barWithoutInputs } from './bar-chances.ts';
+import type { BarredChances, BarredStretch } from './bar-chances.ts';
 import { waitForComponents } from './wait-for-components.ts';
 import { ExplanationBuilder } from '../explanation/index.ts';
 import type { Item } from '../recipe-graph/index.ts';
@@ -9,7 +11,7 @@ import { err, ok, unwrap } from '../shared/result.ts';
 import type { MadeChoices } from './component-runs.ts';
 import { planComponent } from './plan-component.ts';
 import { explainCovers, explainCoversLevel, planQuantile } from './demand.ts';
-import { isBetter, levelSolution } from './plan-solution.ts';
+import { isBetter, levelSolution, shortBatches } from './plan-solution.ts';
 import { ingredientNeeds } from './ingredient-needs.ts';
 import { itemOrder, VersionsByDate } from './item-order.ts';
 import { OpenNeeds } from './open-needs.ts';
@@ -61,6 +63,8 @@ export interface Prepared {
   readonly order: readonly string[];
   /** Runs to keep to, by component. */
   readonly wishes?: PlanDraft['wishes'];
+  /** Chances not to be taken, by component. */
+  readonly barred?: BarredChances;
   /** What has been chosen in earlier passes over the same site. */
   readonly made: MadeChoices;
 }
@@ -86,25 +90,70 @@ export interface Drafted {
   readonly portions: readonly PlannedPortions[];
 }
 
+/** Most times runs whose components cannot be there are moved to other chances. */
+const MOST_BARRED = 4;
+
 /**
- * Level by level; when people or equipment leave something short, again with what was short (and
- * what uses it) first in line for them, as long as that helps.
+ * Level by level. Where a run was put on a day on which a component of it cannot be there, again
+ * without that chance, as long as runs move; the plan that leaves least short, at least cost, stands.
  */
 export function levelByLevel(prepared: Prepared): Result<Drafted> {
-  let best = inRounds(prepared);
-  if (!best.ok) return best;
-  const urgent = new Set<string>();
-  for (let order = 1; order < MOST_ORDERS; order += 1) {
-    const known = urgent.size;
-    for (const itemId of crowdedOut(best.value)) urgent.add(itemId);
-    if (urgent.size === known) break;
-    const reordered = itemOrder(prepared.input.items, prepared.input.versions, urgent);
-    if (!reordered.ok) return reordered;
-    const next = inRounds({ ...prepared, order: reordered.value });
+  const ordered = inOrders(prepared);
+  if (!ordered.ok) return ordered;
+  const { order } = ordered.value;
+  let latest: Drafted = ordered.value.drafted;
+  let best = latest;
+  let barred = prepared.barred ?? new Map<string, readonly BarredStretch[]>();
+  for (let round = 0; round < MOST_BARRED; round += 1) {
+    const more = barWithoutInputs(latest.draft, barred);
+    if (more === null) break;
+    barred = more;
+    const next = inRounds({ ...prepared, order, barred });
     if (!next.ok) return next;
-    if (isBetter(next.value.draft, best.value.draft)) best = next;
+    latest = next.value;
+    if (isBetter(latest.draft, best.draft) && !hidesWhy(latest.draft, best.draft, barred)) {
+      best = latest;
+    }
   }
-  return best;
+  return ok(best);
+}
+
+/**
+ * Whether a component that was kept from its chances goes short itself, so that it would be named
+ * instead of the one that cannot be there.
+ */
+function hidesWhy(next: PlanDraft, standing: PlanDraft, barred: BarredChances): boolean {
+  const short = (draft: PlanDraft): number =>
+    draft.shortages
+      .filter(({ itemId }) => barred.has(itemId))
+      .reduce((sum, one) => sum + shortBatches(one, draft), 0);
+  return short(next) > short(standing) + 1e-6;
+}
+
+/**
+ * When people or equipment leave something short, again with what was short (and what uses it) first
+ * in line for them, as long as that helps.
+ */
+function inOrders(
+  prepared: Prepared,
+): Result<{ readonly drafted: Drafted; readonly order: Prepared['order'] }> {
+  const first = inRounds(prepared);
+  if (!first.ok) return first;
+  let best = { drafted: first.value, order: prepared.order };
+  const urgent = new Set<string>();
+  for (let round = 1; round < MOST_ORDERS; round += 1) {
+    const known = urgent.size;
+    for (const itemId of crowdedOut(best.drafted)) urgent.add(itemId);
+    if (urgent.size === known) break;
+    const order = itemOrder(prepared.input.items, prepared.input.versions, urgent);
+    if (!order.ok) return order;
+    const next = inRounds({ ...prepared, order: order.value });
+    if (!next.ok) return next;
+    if (isBetter(next.value.draft, best.drafted.draft)) {
+      best = { drafted: next.value, order: order.value };
+    }
+  }
+  return ok(best);
 }
 
 /** What is short or late for lack of people or equipment, and whatever it goes into. */
@@ -142,7 +191,7 @@ function planOnce(prepared: Prepared, notBefore: ReadonlyMap<string, EpochMin>):
   const versions = new VersionsByDate(input.versions);
   const needs = new OpenNeeds();
   const nameOf = (itemId: string): string => items.get(itemId)?.name ?? itemId;
-  const { wishes, made } = prepared;
+  const { wishes, made, barred } = prepared;
   const draft = new PlanDraft({
     input,
     builder,
@@ -153,6 +202,7 @@ function planOnce(prepared: Prepared, notBefore: ReadonlyMap<string, EpochMin>):
     notBefore,
     made,
     ...(wishes ? { wishes } : {}),
+    ...(barred ? { barred } : {}),
   });
 
   const covers: PlannedCovers[] = [];

@@ -40,12 +40,13 @@ export function productionSlots(input: {
   const steps = stepsOf(input.steps);
   const last = Math.max(...input.needTimes);
   const usable = open.filter((interval) => interval.toMin > nowMin && interval.fromMin <= last);
-  const slots = new Map<EpochMin, DatedSlot>();
+  const slots = new Map<string, DatedSlot>();
   const add = (batch: PlacedBatch): void => {
     const date = makeDateOf(open, batch.startMin);
     if (date === null || batch.startMin < nowMin || batch.readyMin > last) return;
-    slots.set(batch.startMin, {
-      id: String(batch.startMin),
+    const id = `${batch.startMin}-${batch.readyMin}`;
+    slots.set(id, {
+      id,
       date,
       startMin: batch.startMin,
       readyMin: batch.readyMin,

@@ -65,6 +65,13 @@ export function blockedReason(
   draft: PlanDraft,
 ): Pick<Shortage, 'reason' | 'message' | 'equipmentKind'> | undefined {
   const block = blocks.find(({ by }) => by !== 'hours');
+  const waits = blocks.find(({ waitMaxMin }) => waitMaxMin !== undefined)?.waitMaxMin;
+  if (!block && waits !== undefined) {
+    return {
+      reason: 'shelf-life-too-short',
+      message: `${name} may wait at most ${Math.round(waits / 60)} hours once it is done, and would be done too long before ${neededBy}.`,
+    };
+  }
   if (!block) return undefined;
   return {
     reason: block.by === 'hands' ? 'no-hands' : 'equipment-full',

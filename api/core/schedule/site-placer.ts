@@ -38,6 +38,8 @@ export interface Blocked {
   /** 'hours': not even an empty kitchen has the time. */
   readonly by: 'hours' | 'hands' | 'equipment';
   readonly kind?: string;
+  /** By hours, because what is done may wait no longer than this for its first use. */
+  readonly waitMaxMin?: number;
 }
 
 /** Where a making goes, and how late that is; or what it could not get. */
@@ -87,11 +89,8 @@ export class SitePlacer {
 
   /** The making as late as it can be ready in time, or the step that does not fit. */
   placeInTime(making: DueMaking): ReturnType<typeof placeLatest> {
-    const { steps, dueMin, readyFromMin, releaseMin } = making;
-    const held = dueMin - (steps.at(-1)?.holdMaxMin ?? Infinity);
-    const rules = this.#rulesFor(making, { lo: releaseMin, hi: dueMin });
-    const within = { lo: Math.max(held, readyFromMin), hi: dueMin };
-    return placeLatest(steps, within, rules, releaseMin);
+    const rules = this.#rulesFor(making, { lo: making.releaseMin, hi: making.dueMin });
+    return placeLatest(making.steps, readyWithin(making), rules, making.releaseMin);
   }
 
   /**
@@ -103,9 +102,8 @@ export class SitePlacer {
     batch: PlacedBatch,
   ): { readonly byHoursMin: EpochMin; readonly blocked?: Blocked } {
     const window = { lo: making.releaseMin, hi: making.dueMin };
-    const within = { lo: making.readyFromMin, hi: making.dueMin };
     const hours = this.#rulesFor(making, window, 'nothing');
-    const free = placeLatest(making.steps, within, hours, making.releaseMin);
+    const free = placeLatest(making.steps, readyWithin(making), hours, making.releaseMin);
     if (!('batch' in free) || free.batch.readyMin <= batch.readyMin) {
       return { byHoursMin: batch.readyMin };
     }
@@ -186,18 +184,28 @@ export class SitePlacer {
   #whatBlocks(making: DueMaking, blockedStep: number): Blocked {
     const stepId = making.steps[blockedStep]?.id ?? '?';
     const window = { lo: making.releaseMin, hi: making.dueMin };
-    const within = { lo: making.readyFromMin, hi: window.hi };
-    const fitsWith = (only: string): boolean => {
+    const fitsWith = (only: string, within = readyWithin(making)): boolean => {
       const rules = this.#rulesFor(making, window, only);
       return 'batch' in placeLatest(making.steps, within, rules, making.releaseMin);
     };
-    if (!fitsWith('nothing')) return { stepId, by: 'hours' };
+    if (!fitsWith('nothing')) {
+      const waitMaxMin = making.steps.at(-1)?.holdMaxMin;
+      const waiting = { lo: making.readyFromMin, hi: making.dueMin };
+      if (waitMaxMin === undefined || !fitsWith('nothing', waiting)) return { stepId, by: 'hours' };
+      return { stepId, by: 'hours', waitMaxMin };
+    }
     const kinds = new Set(
       making.steps.flatMap((step) => equipmentOf(step).map(({ kind }) => kind)),
     );
     const short = [...kinds].find((kind) => !fitsWith(kind));
     return short === undefined ? { stepId, by: 'hands' } : { stepId, by: 'equipment', kind: short };
   }
+}
+
+/** When a making may be ready: in date for all it serves, and no longer before its first use than it may wait. */
+function readyWithin({ steps, dueMin, readyFromMin }: DueMaking): Span {
+  const held = dueMin - (steps.at(-1)?.holdMaxMin ?? Infinity);
+  return { lo: Math.max(held, readyFromMin), hi: dueMin };
 }
 
 function wantOf(step: PlanStep, use: StepEquipment) {

@@ -54,6 +54,8 @@ export const kitchen = {
   '{1} has no published recipe on {2}.': '{1} non ha una ricetta pubblicata il {2}.',
   '{1}: {2} hold less than the smallest batch.': '{1}: {2} contengono meno della dose più piccola.',
   '{1} would not keep until the end of {2}.': '{1} non durerebbe fino alla fine di {2}.',
+  '{1} may wait at most {2} hours once it is done, and would be done too long before {3}.':
+    '{1}, una volta pronto, può aspettare al massimo {2} ore, e sarebbe pronto troppo tempo prima di {3}.',
   '{1} finds no time inside working hours before {2}.':
     '{1} non trova tempo nell’orario di lavoro prima di {2}.',
   '{1} cannot be ready in time for {2}: started now, it needs longer than there is.':
