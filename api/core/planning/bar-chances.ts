@@ -1,6 +1,6 @@
-import type { EpochMin } from '../calendar/index.ts';
+import type { EpochMin, OpenInterval } from '../calendar/index.ts';
 import { openAt } from '../calendar/index.ts';
-import type { PlanDraft } from './plan-draft.ts';
+import type { SitePlan } from './plan-output.ts';
 
 /** A stretch of time in which no run of a component is to begin, bounds included. */
 export interface BarredStretch {
@@ -24,7 +24,8 @@ export function isBarred(startMin: EpochMin, barred: readonly BarredStretch[]): 
  * @returns that and more, or null where nothing is added
  */
 export function barWithoutInputs(
-  { tasks, shortages, input }: Pick<PlanDraft, 'tasks' | 'shortages' | 'input'>,
+  { tasks, shortages }: Pick<SitePlan, 'tasks' | 'shortages'>,
+  open: readonly OpenInterval[],
   barred: BarredChances,
 ): BarredChances | null {
   const byId = new Map(tasks.map((task) => [task.id, task]));
@@ -34,11 +35,11 @@ export function barWithoutInputs(
     const user = short.usedByTask === undefined ? undefined : byId.get(short.usedByTask);
     if (!user || short.earliestReadyMin !== undefined) continue;
     const known = more.get(user.itemId) ?? [];
-    const open = openAt(input.open, user.startMin);
-    const fromMin = open?.fromMin ?? user.startMin;
+    const stretch = openAt(open, user.startMin);
+    const fromMin = stretch?.fromMin ?? user.startMin;
     // A chance later that day whose work had to be moved up to where it cannot be done: not that day.
     const again = isBarred(user.startMin, known);
-    const toMin = again ? (open?.toMin ?? user.startMin) : user.startMin;
+    const toMin = again ? (stretch?.toMin ?? user.startMin) : user.startMin;
     if (again && isBarred(toMin, known)) continue;
     more.set(user.itemId, [...known, { fromMin, toMin }]);
     added = true;

@@ -105,7 +105,7 @@ export function levelByLevel(prepared: Prepared): Result<Drafted> {
   let best = latest;
   let barred = prepared.barred ?? new Map<string, readonly BarredStretch[]>();
   for (let round = 0; round < MOST_BARRED; round += 1) {
-    const more = barWithoutInputs(latest.draft, barred);
+    const more = barWithoutInputs(latest.draft, prepared.input.open, barred);
     if (more === null) break;
     barred = more;
     const next = inRounds({ ...prepared, order, barred });

@@ -94,17 +94,16 @@ describe('chances to make a component', () => {
     const { open } = dinnerAfter('2026-03-11', [], {});
     const startMin = at('2026-03-10', '15:00');
     const draft = {
-      input: { open },
       tasks: [{ id: 'run-1', itemId: 'shell', startMin }],
       shortages: [{ itemId: 'sweet-paste', usedByTask: 'run-1' }],
     } as unknown as Parameters<typeof barWithoutInputs>[0];
-    const once = barWithoutInputs(draft, new Map());
+    const once = barWithoutInputs(draft, open, new Map());
     const stretches = once?.get('shell') ?? [];
     expect(isBarred(at('2026-03-10', '07:00'), stretches)).toBe(true);
     expect(isBarred(at('2026-03-10', '15:01'), stretches)).toBe(false);
     expect(isBarred(at('2026-03-09', '22:59'), stretches)).toBe(false);
-    const twice = barWithoutInputs(draft, once ?? new Map());
+    const twice = barWithoutInputs(draft, open, once ?? new Map());
     expect(isBarred(at('2026-03-10', '22:00'), twice?.get('shell') ?? [])).toBe(true);
-    expect(barWithoutInputs(draft, twice ?? new Map())).toBeNull();
+    expect(barWithoutInputs(draft, open, twice ?? new Map())).toBeNull();
   });
 });
