@@ -56,6 +56,20 @@ function requestIdOf(header: string | string[] | undefined): string {
   return typeof header === 'string' && /^[\w.-]{1,64}$/.test(header) ? header : crypto.randomUUID();
 }
 
+/** Writes dates for a header, which tells whole seconds: most are the same as the one before. */
+function dateWriter(): (now: Date) => string {
+  let second = Number.NaN;
+  let written = '';
+  return (now) => {
+    const of = Math.floor(now.getTime() / 1000);
+    if (of !== second) {
+      second = of;
+      written = now.toUTCString();
+    }
+    return written;
+  };
+}
+
 /** Builds the application. Never listens, never opens a database. */
 export async function buildApp(parts: AppParts): Promise<FastifyInstance> {
   const requestTimeout = parts.requestTimeoutMs ?? REQUEST_TIMEOUT_MS;
@@ -94,6 +108,7 @@ export async function buildApp(parts: AppParts): Promise<FastifyInstance> {
   // After the body has been read: what runs inside the callback carries the id on to the handler.
   // Only what changes something leaves a trail that names its request.
   const named = new WeakSet<FastifyRequest>();
+  const dateOf = dateWriter();
   app.addHook('preHandler', (request, _reply, done) => {
     if (SAFE_METHODS.has(request.method)) return done();
     named.add(request);
@@ -108,7 +123,7 @@ export async function buildApp(parts: AppParts): Promise<FastifyInstance> {
     // Whoever keeps connections open learns in time not to send another request on this one.
     if (parts.isStopping?.() === true) reply.header('connection', 'close');
     // The service's own clock: pages count back by it, whatever the clock of a tablet shows.
-    reply.header('date', parts.clock.now().toUTCString());
+    reply.header('date', dateOf(parts.clock.now()));
     done();
   });
 

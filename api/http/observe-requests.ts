@@ -11,11 +11,12 @@ import { z } from 'zod';
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod';
 import { timingSafeEqual } from 'node:crypto';
 import type { ServiceMetrics } from '../observe/metrics.ts';
+import { tracing } from '../observe/tracing.ts';
 import { Refusal } from '../modules/platform/index.ts';
 
 declare module 'fastify' {
   interface FastifyRequest {
-    /** The span of this request; no-op while traces are off. */
+    /** The span of this request; null while traces are off. */
     span: Span | null;
   }
 }
@@ -35,6 +36,7 @@ export function observeRequests(app: FastifyInstance, metrics: ServiceMetrics): 
   // A callback, so that what the request does later happens inside its span.
   app.addHook('onRequest', (request, _reply, done) => {
     metrics.requestBegan();
+    if (!tracing.isOn) return done();
     const outer = propagation.extract(context.active(), request.headers);
     request.span = trace.getTracer('tamis').startSpan(
       `${request.method} ${routeOf(request)}`,

@@ -51,17 +51,20 @@ export function unstorable(root: unknown): { pointer: string; message: string } 
   return null;
 }
 
+function refusalOf(prefix: string, value: unknown): Error | null {
+  if (value === undefined || value === null) return null;
+  const fault = unstorable(value);
+  return fault && invalid(`${prefix}${fault.pointer}`, fault.message);
+}
+
 /** Refuses requests whose path, query or body holds text that cannot be kept. */
 export function registerStorableText(app: FastifyInstance): void {
   app.addHook('preValidation', (request, _reply, done) => {
-    for (const [prefix, value] of [
-      ['/params', request.params],
-      ['/querystring', request.query],
-      ['', request.body],
-    ] as const) {
-      const fault = unstorable(value);
-      if (fault) return done(invalid(`${prefix}${fault.pointer}`, fault.message));
-    }
-    done();
+    done(
+      refusalOf('/params', request.params) ??
+        refusalOf('/querystring', request.query) ??
+        refusalOf('', request.body) ??
+        undefined,
+    );
   });
 }

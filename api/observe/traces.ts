@@ -6,6 +6,7 @@ import {
   NodeTracerProvider,
   type SpanProcessor,
 } from '@opentelemetry/sdk-trace-node';
+import { tracing } from './tracing.ts';
 
 /** Traces that are being sent. */
 export interface RunningTraces {
@@ -33,10 +34,12 @@ export function startTraces(
     spanProcessors: [processor ?? new BatchSpanProcessor(new OTLPTraceExporter())],
   });
   provider.register();
+  tracing.isOn = true;
   return {
     stop: async () => {
       await provider.shutdown();
       trace.disable();
+      tracing.isOn = false;
     },
   };
 }
