@@ -5,7 +5,7 @@ import { EmbeddedFolder, startInMemory, type EmbeddedSql } from './embedded-engi
 import { lockFolder } from './folder-lock.ts';
 import { PrismaClient, type Prisma } from './generated/client.ts';
 import { migrate } from './migrate.ts';
-import { PipelinedReads } from './pipelined-reads.ts';
+import { PipelinedReads, type Statement } from './pipelined-reads.ts';
 
 export type Db = Prisma.TransactionClient;
 
@@ -19,12 +19,7 @@ export interface SeenQuery {
 export type Value = string | number | null;
 /** What a statement answers: a row or two of short values, or texts of many kilobytes. */
 export type AnswerSize = 'small' | 'large';
-type Ask = (
-  name: string,
-  sql: string,
-  values: readonly Value[],
-  size: AnswerSize,
-) => Promise<object[]>;
+type Ask = (statement: Statement, values: readonly Value[], size: AnswerSize) => Promise<object[]>;
 
 /** How the connections to the server are used at this moment. */
 export interface PoolUse {
@@ -43,13 +38,12 @@ export interface Database {
   /** Throws when the database does not answer. */
   ping(): Promise<void>;
   /**
-   * One statement straight to the driver, for the few that every tablet asks all the time. `$1` takes
-   * texts, numbers and nulls; `name` is the statement's own, under which a server keeps it prepared.
-   * Statements with small answers share a connection; large ones would hold it up, and get their own.
+   * One read straight to the server, for the few that every tablet asks all the time. `$1` takes texts,
+   * numbers and nulls. Reads with small answers share a connection; those with large ones, which would
+   * hold them up, share another.
    */
   rows<Row extends object>(
-    name: string,
-    sql: string,
+    statement: Statement,
     values: readonly Value[],
     size: AnswerSize,
   ): Promise<Row[]>;
@@ -64,6 +58,8 @@ export interface Database {
 const POOL_MAX = 10;
 /** A request that gets no connection by then is told to come again, rather than left waiting. */
 const CONNECT_WITHIN_MS = 5_000;
+/** Connections for reads with large answers, so that one that is slow to come does not hold up all. */
+const LARGE_LINES = 2;
 const TRANSACTION_OPTIONS = { maxWait: 10_000, timeout: 60_000 } as const;
 
 function clientOver(
@@ -79,14 +75,13 @@ function clientOver(
   return {
     prisma,
     rows: async <Row extends object>(
-      name: string,
-      sql: string,
+      statement: Statement,
       values: readonly Value[],
       size: AnswerSize,
     ) => {
       const began = performance.now();
-      const rows = await ask(name, sql, values, size);
-      seenBy({ sql, durationMs: performance.now() - began });
+      const rows = await ask(statement, values, size);
+      seenBy({ sql: statement.sql, durationMs: performance.now() - began });
       return rows as Row[];
     },
     watchQueries: (seen) => {
@@ -107,7 +102,7 @@ async function overEngine(sql: EmbeddedSql, release: () => void): Promise<Databa
   );
   const client = clientOver(
     new EmbeddedAdapter(sql),
-    async (_name, text, values) => (await sql.query<object>(text, [...values])).rows,
+    async (statement, values) => (await sql.query<object>(statement.sql, [...values])).rows,
   );
   const { prisma } = client;
   return {
@@ -170,13 +165,14 @@ export async function openPostgres(
     connectionTimeoutMillis: connectWithinMs,
     keepAlive: true,
   });
-  const reads = new PipelinedReads(url, connectWithinMs);
+  const reads = {
+    small: [new PipelinedReads(url, connectWithinMs)],
+    large: Array.from({ length: LARGE_LINES }, () => new PipelinedReads(url, connectWithinMs)),
+  };
   const over = clientOver(
     new PrismaPg(pool, { disposeExternalPool: true }),
-    async (name, text, values, size) =>
-      size === 'small'
-        ? reads.query(name, text, values)
-        : (await pool.query<object>({ name, text, values: [...values] })).rows,
+    (statement, values, size) =>
+      reads[size].reduce((a, b) => (b.waiting < a.waiting ? b : a)).query(statement, values),
   );
   const { prisma } = over;
   // On a connection of its own: a process whose connections are all at work is busy, not unready.
@@ -199,7 +195,10 @@ export async function openPostgres(
     }),
     ping: async () => void (await pinging.query('SELECT 1')),
     close: async () => {
-      await Promise.all([pinging.end(), reads.close()]);
+      await Promise.all([
+        pinging.end(),
+        ...[...reads.small, ...reads.large].map((one) => one.close()),
+      ]);
       await prisma.$disconnect();
     },
   };

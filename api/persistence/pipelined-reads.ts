@@ -1,61 +1,252 @@
-import type { Socket } from 'node:net';
+import type { Duplex } from 'node:stream';
 import pg from 'pg';
+import { serialize } from 'pg-protocol';
+import { eachValue, ServerMessages, type Column } from './server-messages.ts';
+
+/** A statement that is asked again and again. */
+export interface Statement {
+  /** Its own, under which the server keeps it prepared. */
+  readonly name: string;
+  readonly sql: string;
+}
+
+type ReadColumn = Column & { readonly read: (bytes: Buffer, from: number, to: number) => unknown };
+
+interface Asked {
+  readonly statement: Statement;
+  readonly values: readonly (string | null)[];
+  readonly rows: object[];
+  /** Whether the server is to take in the statement itself first. */
+  parses: boolean;
+  readonly resolve: (rows: object[]) => void;
+  readonly reject: (error: Error) => void;
+}
+
+const EXECUTE = serialize.execute({});
+/** Ends the transaction that the questions before it were asked in. */
+const SYNC = serialize.sync();
+/** Questions in one transaction at most: the answers to all of them come together. */
+const MOST_TOGETHER = 8;
+const TEXT = 25;
+/** SQLSTATE of a statement's name that the server does not know (its manual, appendix A). */
+const NOT_PREPARED = '26000';
+
+/** How a column's values are read: as the driver reads them. */
+function readerOf({ type }: Column): ReadColumn['read'] {
+  if (type === TEXT) return (bytes, from, to) => bytes.toString('utf8', from, to);
+  const parse = pg.types.getTypeParser(type, 'text') as (text: string) => unknown;
+  return (bytes, from, to) => parse(bytes.toString('utf8', from, to));
+}
+
+/** A connection that is signed in, and what it owes. */
+class OpenLine {
+  readonly #client: pg.Client;
+  readonly #stream: Duplex;
+  readonly #prepared = new Map<string, readonly ReadColumn[] | 'being prepared'>();
+  /** Asked in this moment, and sent at its end. */
+  #asking: Asked[] = [];
+  /** What was sent together, and is not answered. */
+  readonly #owed: Asked[][] = [];
+  #fatal: Error | null = null;
+  #heardAt = 0;
+
+  /** @param client connected; what arrives is read here from now on, so it must be asked nothing else */
+  constructor(client: pg.Client) {
+    this.#client = client;
+    this.#stream = (client as pg.Client & { connection: { stream: Duplex } }).connection.stream;
+    const messages = new ServerMessages({
+      described: (columns) => this.#describe(columns),
+      row: (bytes, at) => this.#row(bytes, at),
+      complete: () => this.#complete(),
+      failed: (error) => this.#fail(error),
+      ready: () => this.#ready(),
+    });
+    this.#stream.removeAllListeners('data');
+    this.#stream.on('data', (chunk: Buffer) => {
+      this.#heardAt = performance.now();
+      messages.take(chunk);
+    });
+  }
+
+  ask(statement: Statement, values: readonly (string | null)[]): Promise<object[]> {
+    return new Promise((resolve, reject) => {
+      this.#ask({ statement, values, rows: [], parses: false, resolve, reject });
+    });
+  }
+
+  /** Whether it owes answers and has been silent for longer than that. */
+  isSilent(forMs: number): boolean {
+    return this.#owed.length > 0 && performance.now() - this.#heardAt >= forMs;
+  }
+
+  /** Nobody waits any longer. */
+  giveUp(error: Error): void {
+    const all = [...this.#owed.splice(0), this.#asking.splice(0)].flat();
+    for (const asked of all) asked.reject(this.#fatal ?? error);
+  }
+
+  cut(error: Error): void {
+    this.#stream.destroy(error);
+    this.giveUp(error);
+  }
+
+  end(): Promise<void> {
+    this.#send();
+    return this.#client.end();
+  }
+
+  #ask(asked: Asked): void {
+    if (this.#asking.length === 0) setImmediate(() => this.#send());
+    this.#asking.push(asked);
+    if (this.#asking.length === MOST_TOGETHER) this.#send();
+  }
+
+  /** What is asked in the same moment goes out together, because each writing is a call of the system on both sides. */
+  #send(): void {
+    const together = this.#asking;
+    if (together.length === 0) return;
+    this.#asking = [];
+    const parts: Uint8Array[] = [];
+    for (const asked of together) {
+      const { name, sql } = asked.statement;
+      asked.parses = !this.#prepared.has(name);
+      if (asked.parses) {
+        this.#prepared.set(name, 'being prepared');
+        parts.push(serialize.parse({ name, text: sql }), serialize.describe({ type: 'S', name }));
+      }
+      parts.push(serialize.bind({ statement: name, values: [...asked.values] }), EXECUTE);
+    }
+    parts.push(SYNC);
+    if (this.#owed.length === 0) this.#heardAt = performance.now();
+    this.#owed.push(together);
+    this.#stream.write(Buffer.concat(parts));
+  }
+
+  #describe(columns: readonly Column[]): void {
+    const asked = this.#owed[0]?.[0];
+    if (!asked) return;
+    this.#prepared.set(
+      asked.statement.name,
+      columns.map((column) => ({ ...column, read: readerOf(column) })),
+    );
+  }
+
+  #row(bytes: Buffer, at: number): void {
+    const asked = this.#owed[0]?.[0];
+    const columns = asked && this.#prepared.get(asked.statement.name);
+    if (!columns || columns === 'being prepared') return;
+    const row: Record<string, unknown> = {};
+    for (const { name } of columns) row[name] = null;
+    eachValue(bytes, at, (index, from, to) => {
+      const column = columns[index];
+      if (column) row[column.name] = column.read(bytes, from, to);
+    });
+    asked.rows.push(row);
+  }
+
+  #complete(): void {
+    const asked = this.#owed[0]?.shift();
+    asked?.resolve(asked.rows);
+  }
+
+  #fail(error: Error & { readonly code?: string | undefined }): void {
+    const asked = this.#owed[0]?.shift();
+    if (!asked) {
+      // Of nothing that was asked: the server says why it closes the connection.
+      this.#fatal = error;
+      return;
+    }
+    if (error.code === NOT_PREPARED && !asked.parses) {
+      // Whoever was to bring the statement along failed, or the server has forgotten it.
+      const { name } = asked.statement;
+      if (this.#prepared.get(name) !== 'being prepared') this.#prepared.delete(name);
+      this.#ask(asked);
+      return;
+    }
+    this.#forget(asked);
+    asked.reject(error);
+  }
+
+  /** A transaction is over; what came in it after a fault was not heeded, and is asked again. */
+  #ready(): void {
+    for (const asked of this.#owed.shift() ?? []) {
+      this.#forget(asked);
+      this.#ask(asked);
+    }
+  }
+
+  /** Where the server did not take a statement in, whoever asks next brings it along again. */
+  #forget({ parses, statement: { name } }: Asked): void {
+    if (parses && this.#prepared.get(name) === 'being prepared') this.#prepared.delete(name);
+  }
+}
 
 /**
- * One connection over which small reads go out without waiting for one another's answers: each is a
- * transaction of its own, and the server answers them in order. Meant for statements that take well
- * under a millisecond, because each waits for those before it.
+ * One connection over which reads go out without waiting for one another's answers, which come in order.
+ * Those asked in the same moment share a transaction, in which each sees what is committed when its
+ * turn comes, and none has a part in another's fault. Meant for statements that take well under a
+ * millisecond, because each waits for those before it.
  */
 export class PipelinedReads {
   readonly #config: pg.ClientConfig;
   readonly #waitMs: number;
-  #ready: pg.Client | null = null;
-  #opening: Promise<pg.Client> | null = null;
-  #owed = 0;
-  #heardAt = 0;
+  #ready: OpenLine | null = null;
+  #opening: Promise<OpenLine> | null = null;
   #watch: NodeJS.Timeout | null = null;
+  #waiting = 0;
 
   /** @param waitMs how long to wait for a connection, and on one that owes an answer and gives none */
   constructor(url: string, waitMs: number) {
     this.#waitMs = waitMs;
     this.#config = {
-      ...{ connectionString: url, keepAlive: true, pipeline: true },
-      connectionTimeoutMillis: waitMs,
+      ...{ connectionString: url, keepAlive: true, connectionTimeoutMillis: waitMs },
     };
   }
 
-  /** Asks, on a new connection where the last one is gone. @throws what the driver says */
-  async query(name: string, text: string, values: readonly unknown[]): Promise<object[]> {
-    const client = this.#ready ?? (await (this.#opening ??= this.#open()));
-    if (this.#owed === 0) this.#heardAt = performance.now();
-    this.#owed += 1;
+  /** Asks, on a new connection where the last one is gone. @throws what the server or the system says */
+  async query(
+    statement: Statement,
+    values: readonly (string | number | null)[],
+  ): Promise<object[]> {
+    this.#waiting += 1;
     try {
-      return (await client.query<object>({ name, text, values: [...values] })).rows;
+      const line = this.#ready ?? (await (this.#opening ??= this.#open()));
+      return await line.ask(
+        statement,
+        values.map((value) => (value === null ? null : String(value))),
+      );
     } finally {
-      this.#owed -= 1;
-      this.#heardAt = performance.now();
+      this.#waiting -= 1;
     }
+  }
+
+  /** How many wait for an answer. */
+  get waiting(): number {
+    return this.#waiting;
   }
 
   async close(): Promise<void> {
     if (this.#watch) clearInterval(this.#watch);
-    const client = this.#ready ?? (await this.#opening?.catch(() => null));
+    const line = this.#ready ?? (await this.#opening?.catch(() => null));
     this.#ready = null;
-    await client?.end();
+    await line?.end();
   }
 
-  async #open(): Promise<pg.Client> {
+  async #open(): Promise<OpenLine> {
     const client = new pg.Client(this.#config);
-    const gone = (): void => {
-      if (this.#ready === client) this.#ready = null;
+    let line: OpenLine | null = null;
+    const gone = (error = new Error('Connection terminated.')): void => {
+      if (this.#ready === line) this.#ready = null;
+      line?.giveUp(error);
     };
     client.on('error', gone);
-    client.on('end', gone);
+    client.on('end', () => gone());
     try {
       await client.connect();
-      this.#ready = client;
+      line = new OpenLine(client);
+      this.#ready = line;
       this.#watch ??= setInterval(() => this.#giveUpSilent(), this.#waitMs / 4).unref();
-      return client;
+      return line;
     } finally {
       this.#opening = null;
     }
@@ -63,9 +254,9 @@ export class PipelinedReads {
 
   /** Everybody who waits on a connection that went silent is told, and the next one opens another. */
   #giveUpSilent(): void {
-    if (this.#owed === 0 || performance.now() - this.#heardAt < this.#waitMs) return;
-    const client = this.#ready as (pg.Client & { connection: { stream: Socket } }) | null;
+    const line = this.#ready;
+    if (!line?.isSilent(this.#waitMs)) return;
     this.#ready = null;
-    client?.connection.stream.destroy(new Error('Connection terminated: no answer came.'));
+    line.cut(new Error('Connection terminated: no answer came.'));
   }
 }

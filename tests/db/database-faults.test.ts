@@ -92,7 +92,7 @@ onPostgres('a database that is away', () => {
 
 onPostgres('the connection that many small reads share', () => {
   const small = (test: TestApp, sql: string, values: (string | number | null)[] = []) =>
-    test.database.rows<{ x: number }>(sql, sql, values, 'small');
+    test.database.rows<{ x: number }>({ name: sql, sql }, values, 'small');
 
   it('gives each its own answer, and a fault to none but the one that had it', async () => {
     const { test } = await overLine(1);
@@ -106,6 +106,54 @@ onPostgres('the connection that many small reads share', () => {
         n % 6 === 0 ? null : [{ x: Math.trunc(60 / (n % 6)) }],
       ),
     );
+  });
+
+  it('tells who asks what it cannot take in, each time, and nobody else', async () => {
+    const { test } = await overLine(1);
+    const wrong = () => small(test, 'SELECT "crumbs" AS x');
+    const ask = () => Promise.allSettled([wrong(), small(test, 'SELECT 7 AS x'), wrong()]);
+    for (const answers of [await ask(), await ask()]) {
+      expect(
+        answers.map((one) =>
+          one.status === 'fulfilled' ? one.value : (one.reason as { code: string }).code,
+        ),
+      ).toEqual(['42703', [{ x: 7 }], '42703']);
+    }
+  });
+
+  it('brings along again what the server has forgotten', async () => {
+    const { test } = await overLine(1);
+    const one = () => small(test, 'SELECT 5 AS x');
+    expect(await one()).toEqual([{ x: 5 }]);
+    const forget = { name: 'forget', sql: 'DEALLOCATE ALL' };
+    await test.database.rows(forget, [], 'small');
+    expect(await Promise.all([one(), one()])).toEqual([[{ x: 5 }], [{ x: 5 }]]);
+  });
+
+  it('gives large answers whole, to each its own, also where many ask at once', async () => {
+    const { test } = await overLine(1);
+    const sql = `SELECT repeat($1, 60000) AS x`;
+    const letters = [...'abcdefghijklmnopqrstuvwxyzàèìòù'];
+    const answers = await Promise.all(
+      letters.map((letter) =>
+        test.database.rows<{ x: string }>({ name: sql, sql }, [letter], 'large'),
+      ),
+    );
+    expect(answers.map(([row]) => row?.x === row?.x[0]?.repeat(60_000) && row?.x[0])).toEqual(
+      letters,
+    );
+  });
+
+  it('shows what was committed since, in the same moment as well', async () => {
+    const { test } = await overLine(2);
+    const db = test.database.prisma;
+    await db.ingredient.create({ data: { id: 'ing_once', name: 'Once', baseUnit: 'g' } });
+    const sql = `SELECT "name" AS x FROM "ingredients" WHERE "id" = 'ing_once'`;
+    for (const name of ['Sorrel', 'Quince', 'Elder']) {
+      await db.ingredient.update({ where: { id: 'ing_once' }, data: { name } });
+      const seen = await Promise.all([small(test, sql), small(test, sql)]);
+      expect(seen).toEqual([[{ x: name }], [{ x: name }]]);
+    }
   });
 
   it('is opened anew after it was cut, and after it went silent with answers owed', async () => {

@@ -17,7 +17,7 @@ export interface DayListAsk {
   readonly date: string;
   /** Fingerprint of what writes lists: another version of the service may write them otherwise. */
   readonly form: string;
-  /** What the caller has already: nothing need be sent while these stand. */
+  /** What the caller has already: then only marks are fetched, for they mostly stand. */
   readonly have: ListMarks | null;
 }
 
@@ -26,6 +26,6 @@ export interface DayListFound {
   readonly zone: string;
   /** Null where nothing ever changed: nothing can be kept then. */
   readonly marks: ListMarks | null;
-  /** The list as written under these very marks; null when it is to be written, or is not needed. */
+  /** The list as written under these very marks; null when it is to be written, or was not asked for. */
   readonly body: string | null;
 }

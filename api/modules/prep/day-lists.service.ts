@@ -51,8 +51,6 @@ export interface ListRequest {
   readonly fetched?: { readonly ask: DayListAsk; readonly found: DayListFound | null } | null;
 }
 
-const MARK = '[0-9a-f-]{36}';
-const TAG = new RegExp(`"(\\d{4}-\\d\\d-\\d\\d)\\.([0-9a-f]{12})\\.(${MARK})\\.(${MARK})"`, 'g');
 const MS_PER_MIN = 60_000;
 
 /**
@@ -98,11 +96,16 @@ export class DayListsService {
       ask = this.askOf(siteId, day, ifNoneMatch);
       found = await this.#deps.kept.find(ask);
     }
+    if (found && ask.have) {
+      if (found.marks && same(found.marks, ask.have)) {
+        return { etag: tagOf(ask, found.marks), body: null };
+      }
+      ask = { ...ask, have: null };
+      found = await this.#deps.kept.find(ask);
+    }
     for (let tries = 1; ; tries += 1) {
       if (!found) throw notFound('site', siteId);
       const { marks, body } = found;
-      if (marks && ask.have && same(marks, ask.have))
-        return { etag: tagOf(ask, marks), body: null };
       if (marks && body !== null) return { etag: tagOf(ask, marks), body };
       // The marks were read before the list: what changes from here on shows in the next ones.
       const list = await readList(this.#deps.work.read.prep, siteId, this.#deps.clock.now(), day);
@@ -149,8 +152,10 @@ const tagOf = ({ date, form }: DayListAsk, { site, names }: ListMarks): string =
 /** The marks in the first of the caller's tags that is of this day and this way of writing. */
 function marksIn(ifNoneMatch: string | undefined, day: string, ofForm: string): ListMarks | null {
   if (ifNoneMatch === undefined) return null;
-  for (const [, date, form, site, names] of ifNoneMatch.matchAll(TAG)) {
-    if (date === day && form === ofForm && site && names) return { site, names };
-  }
-  return null;
+  const before = `"${day}.${ofForm}.`;
+  const from = ifNoneMatch.indexOf(before);
+  const end = ifNoneMatch.indexOf('"', from + 1);
+  if (from < 0 || end < 0) return null;
+  const [site, names, ...more] = ifNoneMatch.slice(from + before.length, end).split('.');
+  return site && names && more.length === 0 ? { site, names } : null;
 }
