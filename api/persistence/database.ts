@@ -164,6 +164,8 @@ export async function openPostgres(
     max: poolMax,
     connectionTimeoutMillis: connectWithinMs,
     keepAlive: true,
+    // Within a transaction Prisma asks for the relations of what it read all at once.
+    pipeline: true,
   });
   const reads = {
     small: [new PipelinedReads(url, connectWithinMs)],
