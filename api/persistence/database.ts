@@ -58,8 +58,12 @@ export interface Database {
 const POOL_MAX = 10;
 /** A request that gets no connection by then is told to come again, rather than left waiting. */
 const CONNECT_WITHIN_MS = 5_000;
-/** Connections for reads with large answers, so that one that is slow to come does not hold up all. */
-const LARGE_LINES = 2;
+/** Small answers of one moment fit the server's buffer and are sent by it together. */
+const SMALL_TOGETHER = 8;
+/** A large one is sent as it is read, whole, whoever asks next. */
+const LARGE_TOGETHER = 1;
+/** Connections for reads with large answers at most, opened as many ask at once, so that one that is slow to come holds up few. */
+const LARGE_LINES = 8;
 const TRANSACTION_OPTIONS = { maxWait: 10_000, timeout: 60_000 } as const;
 
 function clientOver(
@@ -168,8 +172,11 @@ export async function openPostgres(
     pipeline: true,
   });
   const reads = {
-    small: [new PipelinedReads(url, connectWithinMs)],
-    large: Array.from({ length: LARGE_LINES }, () => new PipelinedReads(url, connectWithinMs)),
+    small: [new PipelinedReads(url, connectWithinMs, SMALL_TOGETHER)],
+    large: Array.from(
+      { length: LARGE_LINES },
+      () => new PipelinedReads(url, connectWithinMs, LARGE_TOGETHER),
+    ),
   };
   const over = clientOver(
     new PrismaPg(pool, { disposeExternalPool: true }),

@@ -25,8 +25,6 @@ interface Asked {
 const EXECUTE = serialize.execute({});
 /** Ends the transaction that the questions before it were asked in. */
 const SYNC = serialize.sync();
-/** Questions in one transaction at most: the answers to all of them come together. */
-const MOST_TOGETHER = 8;
 const TEXT = 25;
 /** SQLSTATE of a statement's name that the server does not know (its manual, appendix A). */
 const NOT_PREPARED = '26000';
@@ -41,6 +39,7 @@ function readerOf({ type }: Column): ReadColumn['read'] {
 /** A connection that is signed in, and what it owes. */
 class OpenLine {
   readonly #client: pg.Client;
+  readonly #mostTogether: number;
   readonly #stream: Duplex;
   readonly #prepared = new Map<string, readonly ReadColumn[] | 'being prepared'>();
   /** Asked in this moment, and sent at its end. */
@@ -51,8 +50,9 @@ class OpenLine {
   #heardAt = 0;
 
   /** @param client connected; what arrives is read here from now on, so it must be asked nothing else */
-  constructor(client: pg.Client) {
+  constructor(client: pg.Client, mostTogether: number) {
     this.#client = client;
+    this.#mostTogether = mostTogether;
     this.#stream = (client as pg.Client & { connection: { stream: Duplex } }).connection.stream;
     const messages = new ServerMessages({
       described: (columns) => this.#describe(columns),
@@ -96,9 +96,9 @@ class OpenLine {
   }
 
   #ask(asked: Asked): void {
-    if (this.#asking.length === 0) setImmediate(() => this.#send());
     this.#asking.push(asked);
-    if (this.#asking.length === MOST_TOGETHER) this.#send();
+    if (this.#asking.length === 1 && this.#mostTogether > 1) setImmediate(() => this.#send());
+    if (this.#asking.length === this.#mostTogether) this.#send();
   }
 
   /** What is asked in the same moment goes out together, because each writing is a call of the system on both sides. */
@@ -190,14 +190,20 @@ class OpenLine {
 export class PipelinedReads {
   readonly #config: pg.ClientConfig;
   readonly #waitMs: number;
+  readonly #mostTogether: number;
   #ready: OpenLine | null = null;
   #opening: Promise<OpenLine> | null = null;
   #watch: NodeJS.Timeout | null = null;
   #waiting = 0;
 
-  /** @param waitMs how long to wait for a connection, and on one that owes an answer and gives none */
-  constructor(url: string, waitMs: number) {
+  /**
+   * @param waitMs how long to wait for a connection, and on one that owes an answer and gives none
+   * @param mostTogether questions in one transaction at most: what is left of their answers in the
+   *   server's buffer comes when the last of them is answered
+   */
+  constructor(url: string, waitMs: number, mostTogether: number) {
     this.#waitMs = waitMs;
+    this.#mostTogether = mostTogether;
     this.#config = {
       ...{ connectionString: url, keepAlive: true, connectionTimeoutMillis: waitMs },
     };
@@ -243,7 +249,7 @@ export class PipelinedReads {
     client.on('end', () => gone());
     try {
       await client.connect();
-      line = new OpenLine(client);
+      line = new OpenLine(client, this.#mostTogether);
       this.#ready = line;
       this.#watch ??= setInterval(() => this.#giveUpSilent(), this.#waitMs / 4).unref();
       return line;
