@@ -1,7 +1,13 @@
 import type { Duplex } from 'node:stream';
 import pg from 'pg';
-import { serialize } from 'pg-protocol';
-import { eachValue, ServerMessages, type Column } from './server-messages.ts';
+import { parse, serialize } from 'pg-protocol';
+import type {
+  BackendMessage,
+  DatabaseError,
+  DataRowMessage,
+  Field,
+  RowDescriptionMessage,
+} from 'pg-protocol/dist/messages.js';
 
 /** A statement that is asked again and again. */
 export interface Statement {
@@ -10,7 +16,10 @@ export interface Statement {
   readonly sql: string;
 }
 
-type ReadColumn = Column & { readonly read: (bytes: Buffer, from: number, to: number) => unknown };
+interface ReadColumn {
+  readonly name: string;
+  readonly read: (text: string) => unknown;
+}
 
 interface Asked {
   readonly statement: Statement;
@@ -30,10 +39,9 @@ const TEXT = 25;
 const NOT_PREPARED = '26000';
 
 /** How a column's values are read: as the driver reads them. */
-function readerOf({ type }: Column): ReadColumn['read'] {
-  if (type === TEXT) return (bytes, from, to) => bytes.toString('utf8', from, to);
-  const parse = pg.types.getTypeParser(type, 'text') as (text: string) => unknown;
-  return (bytes, from, to) => parse(bytes.toString('utf8', from, to));
+function readerOf({ dataTypeID }: Field): ReadColumn['read'] {
+  if (dataTypeID === TEXT) return (text) => text;
+  return pg.types.getTypeParser(dataTypeID, 'text') as (text: string) => unknown;
 }
 
 /** A connection that is signed in, and what it owes. */
@@ -54,18 +62,11 @@ class OpenLine {
     this.#client = client;
     this.#mostTogether = mostTogether;
     this.#stream = (client as pg.Client & { connection: { stream: Duplex } }).connection.stream;
-    const messages = new ServerMessages({
-      described: (columns) => this.#describe(columns),
-      row: (bytes, at) => this.#row(bytes, at),
-      complete: () => this.#complete(),
-      failed: (error) => this.#fail(error),
-      ready: () => this.#ready(),
-    });
     this.#stream.removeAllListeners('data');
-    this.#stream.on('data', (chunk: Buffer) => {
+    this.#stream.on('data', () => {
       this.#heardAt = performance.now();
-      messages.take(chunk);
     });
+    void parse(this.#stream, (message) => this.#hear(message));
   }
 
   ask(statement: Statement, values: readonly (string | null)[]): Promise<object[]> {
@@ -122,25 +123,40 @@ class OpenLine {
     this.#stream.write(Buffer.concat(parts));
   }
 
-  #describe(columns: readonly Column[]): void {
+  /** What the server says, in the order in which it was asked (its manual, "Message Flow", extended query). */
+  #hear(message: BackendMessage): void {
+    switch (message.name) {
+      case 'dataRow':
+        return this.#row(message as DataRowMessage);
+      case 'commandComplete':
+        return this.#complete();
+      case 'readyForQuery':
+        return this.#ready();
+      case 'rowDescription':
+        return this.#describe(message as RowDescriptionMessage);
+      case 'error':
+        return this.#fail(message as DatabaseError);
+    }
+  }
+
+  #describe({ fields }: RowDescriptionMessage): void {
     const asked = this.#owed[0]?.[0];
     if (!asked) return;
     this.#prepared.set(
       asked.statement.name,
-      columns.map((column) => ({ ...column, read: readerOf(column) })),
+      fields.map((field) => ({ name: field.name, read: readerOf(field) })),
     );
   }
 
-  #row(bytes: Buffer, at: number): void {
+  #row({ fields }: DataRowMessage): void {
     const asked = this.#owed[0]?.[0];
     const columns = asked && this.#prepared.get(asked.statement.name);
     if (!columns || columns === 'being prepared') return;
     const row: Record<string, unknown> = {};
-    for (const { name } of columns) row[name] = null;
-    eachValue(bytes, at, (index, from, to) => {
-      const column = columns[index];
-      if (column) row[column.name] = column.read(bytes, from, to);
-    });
+    for (const [index, { name, read }] of columns.entries()) {
+      const text = fields[index] ?? null;
+      row[name] = text === null ? null : read(text);
+    }
     asked.rows.push(row);
   }
 
@@ -149,7 +165,7 @@ class OpenLine {
     asked?.resolve(asked.rows);
   }
 
-  #fail(error: Error & { readonly code?: string | undefined }): void {
+  #fail(error: DatabaseError): void {
     const asked = this.#owed[0]?.shift();
     if (!asked) {
       // Of nothing that was asked: the server says why it closes the connection.
