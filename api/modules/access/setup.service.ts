@@ -71,6 +71,8 @@ export class SetupService {
     const key = CODE_PREFIX + secrets.hash(normalCode(input.setupCode));
     const found = await work.read.access.settings.find(key);
     if (!isFresh(found, clock.now())) {
+      // Another set-up may have ended meanwhile, which takes the codes away.
+      if (!(await this.needed())) throw this.#done();
       throw invalid(
         '/setupCode',
         'This is not the set-up code that the service printed when it started.',
