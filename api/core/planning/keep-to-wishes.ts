@@ -3,7 +3,7 @@ import { ok } from '../shared/result.ts';
 import type { PlanDraft } from './plan-draft.ts';
 import { levelByLevel } from './plan-site.ts';
 import type { Drafted, Prepared } from './plan-site.ts';
-import { isBetter, shortBatches } from './plan-solution.ts';
+import { isBetter, shortOf } from './plan-solution.ts';
 
 const DUST = 1e-6;
 
@@ -48,10 +48,6 @@ function setFigures(ids: readonly string[], draft: PlanDraft) {
     costMin: sum(
       draft.methods.filter(({ itemId }) => its.has(itemId)).map(({ costMin }) => costMin),
     ),
-    short: sum(
-      draft.shortages
-        .filter(({ itemId }) => its.has(itemId))
-        .map((short) => shortBatches(short, draft)),
-    ),
+    short: shortOf(draft, (itemId) => its.has(itemId)),
   };
 }

@@ -11,7 +11,7 @@ import { err, ok, unwrap } from '../shared/result.ts';
 import type { MadeChoices } from './component-runs.ts';
 import { planComponent } from './plan-component.ts';
 import { explainCovers, explainCoversLevel, planQuantile } from './demand.ts';
-import { isBetter, levelSolution, shortBatches } from './plan-solution.ts';
+import { isBetter, levelSolution, shortOf } from './plan-solution.ts';
 import { ingredientNeeds } from './ingredient-needs.ts';
 import { itemOrder, VersionsByDate } from './item-order.ts';
 import { OpenNeeds } from './open-needs.ts';
@@ -123,10 +123,7 @@ export function levelByLevel(prepared: Prepared): Result<Drafted> {
  * instead of the one that cannot be there.
  */
 function hidesWhy(next: PlanDraft, standing: PlanDraft, barred: BarredChances): boolean {
-  const short = (draft: PlanDraft): number =>
-    draft.shortages
-      .filter(({ itemId }) => barred.has(itemId))
-      .reduce((sum, one) => sum + shortBatches(one, draft), 0);
+  const short = (draft: PlanDraft): number => shortOf(draft, (itemId) => barred.has(itemId));
   return short(next) > short(standing) + 1e-6;
 }
 

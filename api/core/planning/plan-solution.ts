@@ -9,7 +9,7 @@ function costOf(draft: PlanDraft): number {
 }
 
 /** What is short in batches, so that amounts of different components can be added up. */
-export function shortBatches(
+function shortBatches(
   { itemId, quantity, serviceDate }: Shortage,
   { versions }: PlanDraft,
 ): number {
@@ -17,8 +17,11 @@ export function shortBatches(
   return version ? quantity / mainOutput(version).quantity : 1;
 }
 
-function shortOf(draft: PlanDraft): number {
-  return draft.shortages.reduce((sum, short) => sum + shortBatches(short, draft), 0);
+/** What is short of all components, or of those named, in batches. */
+export function shortOf(draft: PlanDraft, its: (itemId: string) => boolean = () => true): number {
+  return draft.shortages
+    .filter(({ itemId }) => its(itemId))
+    .reduce((sum, short) => sum + shortBatches(short, draft), 0);
 }
 
 /** Whether plan `a` leaves less short than `b`, or as little at less cost. */

@@ -67,9 +67,11 @@ export function blockedReason(
   const block = blocks.find(({ by }) => by !== 'hours');
   const waits = blocks.find(({ waitMaxMin }) => waitMaxMin !== undefined)?.waitMaxMin;
   if (!block && waits !== undefined) {
+    // Tenths of an hour, never more than there is: it is a limit.
+    const hours = Math.floor(waits / 6) / 10;
     return {
       reason: 'shelf-life-too-short',
-      message: `${name} may wait at most ${Math.round(waits / 60)} hours once it is done, and would be done too long before ${neededBy}.`,
+      message: `${name} may wait at most ${hours} hours once it is done, and would be done too long before ${neededBy}.`,
     };
   }
   if (!block) return undefined;

@@ -80,13 +80,13 @@ describe('chances to make a component', () => {
 
   it('that must be given up because what is done may not wait that long say so', () => {
     const input = dinnerAfter('2026-03-12', ['2026-03-10', '2026-03-11'], {
-      'sweet-paste': { steps: rest(720, 24 * 60), shelfLifeMin: 96 * 60 },
+      'sweet-paste': { steps: rest(720, 24 * 60 + 39), shelfLifeMin: 96 * 60 },
       shell: { shelfLifeMin: 6 * 60 },
     });
     const short = unwrap(planSite(input)).shortages.find(({ itemId }) => itemId === 'sweet-paste');
     expect(short?.reason).toBe('shelf-life-too-short');
     expect(short?.message).toMatch(
-      /^sweet-paste may wait at most 24 hours once it is done, and would be done too long before/,
+      /^sweet-paste may wait at most 24\.6 hours once it is done, and would be done too long before/,
     );
   });
 

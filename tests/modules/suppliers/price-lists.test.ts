@@ -1,5 +1,6 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { chefOf, LEAD, PURCHASING, startTestApp, type TestApp } from '../../helpers/test-app.ts';
+import { servedMeanwhile } from '../../helpers/served-meanwhile.ts';
 
 let test: TestApp;
 let supplierId = '';
@@ -183,17 +184,7 @@ describe('a supplier’s price list', () => {
         ...Array.from({ length: count }, (_, i) => `M-${i + 25};Flour;25 kg;${20 + (i % 7)},50`),
       ].join('\n');
     const long = send(rows(200_000), 'validFrom=2026-05-01&dryRun=true').then((answer) => answer);
-    let answered = 0;
-    let waiting = true;
-    const asking = (async () => {
-      while (waiting) {
-        await test.anonymous.get('/healthz').expect(200);
-        answered += 1;
-      }
-    })();
-    const report = await long;
-    waiting = false;
-    await asking;
+    const { result: report, answered } = await servedMeanwhile(test, long);
     expect(report.status).toBe(200);
     expect(report.body).toMatchObject({ rows: 200_000, counts: { new: 199_999, gone: 2 } });
     expect(report.body.changes).toHaveLength(500);
