@@ -159,7 +159,12 @@ function addRuns(
     // Why there was no better chance is known from all that were offered, not from those taken.
     const reason =
       runs.chosen.unmet.find(({ needId }) => needId === short.needId)?.reason ?? short.reason;
-    const blocked = blockedReason(item.name, need.neededBy.label, runs, draft);
+    // What other runs lacked is not why, where not even an empty kitchen would have been in time.
+    const soonest = soonestReady(version, need, draft);
+    const blocked =
+      soonest !== null && soonest > need.atMin
+        ? undefined
+        : blockedReason(item.name, need.neededBy.label, runs, draft);
     draft.shortages.push({
       ...shortageBase(need, short.quantity),
       ...(reason === 'minimum-over-capacity'
@@ -194,6 +199,13 @@ function roomIn({ use, site }: { use: StepEquipment; site: SiteEquipment | undef
   return site ? placesOf(site) / use.amount : Infinity;
 }
 
+/** When a batch could be ready if only working hours bound; null where it finds none. */
+function soonestReady(version: PlanVersion, need: OpenNeed, draft: PlanDraft): number | null {
+  const from = Math.max(draft.input.nowMin, draft.notBefore.get(need.itemId) ?? 0);
+  const earliest = earliestFinish(stepsOf(version.steps), from, draft.input.open);
+  return earliest.ok ? earliest.value.readyMin : null;
+}
+
 /** The reason in a chef's words, and when the component could be ready at the earliest. */
 function whyShort(
   name: string,
@@ -202,17 +214,16 @@ function whyShort(
   version: PlanVersion,
   draft: PlanDraft,
 ): Pick<Shortage, 'message' | 'earliestReadyMin'> {
-  const from = Math.max(draft.input.nowMin, draft.notBefore.get(need.itemId) ?? 0);
-  const earliest = earliestFinish(stepsOf(version.steps), from, draft.input.open);
+  const soonest = soonestReady(version, need, draft);
   if (reason === 'shelf-life') {
     return { message: `${name} would not keep until the end of ${need.neededBy.label}.` };
   }
-  if (!earliest.ok) {
+  if (soonest === null) {
     return { message: `${name} finds no time inside working hours before ${need.neededBy.label}.` };
   }
   return {
     message: `${name} cannot be ready in time for ${need.neededBy.label}: started now, it needs longer than there is.`,
-    earliestReadyMin: earliest.value.readyMin,
+    earliestReadyMin: soonest,
   };
 }
 

@@ -90,6 +90,26 @@ describe('chances to make a component', () => {
     );
   });
 
+  it('are too late for today for a reason of today, whatever keeps another day from being served', () => {
+    const input = dinnerAfter('2026-03-12', ['2026-03-10', '2026-03-11'], {
+      'sweet-paste': { steps: rest(720, 24 * 60), shelfLifeMin: 96 * 60 },
+      shell: { shelfLifeMin: 6 * 60 },
+    });
+    const both = {
+      ...input,
+      services: [service('2026-03-09', 'Lunch', 40, tart), ...input.services],
+    };
+    const said = unwrap(planSite(both)).shortages.filter(({ itemId }) => itemId !== 'curd');
+    const of = (date: string) => said.filter(({ serviceDate }) => serviceDate === date);
+    expect(of('2026-03-09').map(({ message }) => message)).not.toHaveLength(0);
+    for (const { message } of of('2026-03-09')) expect(message).not.toContain('may wait at most');
+    expect(
+      of('2026-03-12')
+        .map(({ message }) => message)
+        .join(),
+    ).toContain('may wait at most');
+  });
+
   it('are barred up to where the run began, and for the whole day where that did not help', () => {
     const { open } = dinnerAfter('2026-03-11', [], {});
     const startMin = at('2026-03-10', '15:00');
