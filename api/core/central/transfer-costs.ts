@@ -1,4 +1,4 @@
-import { planCosts } from '../planning/component-runs.ts';
+import { stockCosts } from '../planning/component-runs.ts';
 import { MIN_PER_DAY } from '../calendar/index.ts';
 import type { EpochMin } from '../calendar/index.ts';
 import type { CarriedGoods } from './transfer-problem.ts';
@@ -15,7 +15,7 @@ export function keepingCosts(goods: Pick<CarriedGoods, 'batchQuantity'>): {
   readonly perUnitDay: number;
   readonly perUnitSurplus: number;
 } {
-  const costs = planCosts(goods.batchQuantity);
+  const costs = stockCosts(goods.batchQuantity);
   return {
     perUnitDay: costs.holdingPerUnitPerDay + costs.agePenalty,
     perUnitSurplus: costs.endSurplusPerUnit ?? 0,

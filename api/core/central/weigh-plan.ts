@@ -7,7 +7,7 @@ import { byKind, makingsOf, mostAtOnce, sizedSteps } from '../schedule/index.ts'
 export interface PlanWeight {
   /** Hands on every making, minutes: a larger making takes less than two smaller ones. */
   readonly workMin: number;
-  /** Getting out and cleaning down, waste, days in the fridge: the plan's own cost, minutes. */
+  /** Getting out and cleaning down, waste, days in the fridge: the rest of the plan's cost, minutes. */
   readonly planMin: number;
   /** Whatever is short, in batches, so that different components can be added up. */
   readonly shortBatches: number;
@@ -22,7 +22,8 @@ export function weighPlan(plan: SitePlan, input: SitePlanInput): PlanWeight {
     const batch = version?.recipe.outputs.find(({ main }) => main)?.quantity ?? quantity;
     return sum + quantity / batch;
   }, 0);
-  return { workMin, planMin: plan.solution.costMin, shortBatches };
+  const { costMin, handsMin: handsAsChosen } = plan.solution;
+  return { workMin, planMin: costMin - handsAsChosen, shortBatches };
 }
 
 export function addWeights(weights: readonly PlanWeight[]): PlanWeight {
@@ -50,7 +51,10 @@ function handsMin(task: PlannedTask, input: SitePlanInput, versions: VersionsByD
   return makingsOf(task.batches, most).reduce(
     (sum, batches) =>
       sum +
-      sizedSteps(stepsOf(version.steps), batches, kinds).reduce((all, s) => all + s.workingMin, 0),
+      sizedSteps(stepsOf(version.steps), batches, kinds).reduce(
+        (all, { workingMin, hands = 1 }) => all + workingMin * hands,
+        0,
+      ),
     0,
   );
 }

@@ -11,29 +11,61 @@ import type { OpenNeed } from './open-needs.ts';
 import { mostAtOnce, sizedSteps } from '../schedule/index.ts';
 import type { SiteEquipment } from '../schedule/index.ts';
 import type { PlanVersion, PreviousRun } from './plan-input.ts';
-import { productionSlots } from './production-slots.ts';
+import { productionSlots, stepsOf } from './production-slots.ts';
 import type { DatedSlot } from './production-slots.ts';
 
 /**
- * What the choice of batches weighs, in minutes of work. A run costs its getting out and cleaning
- * down; a batch thrown away costs as much as making it twice over; a day in the fridge is worth a
- * few minutes, so that nothing is made earlier than it helps. Common practice, no source.
+ * What the choice of batches weighs beside the hands on its makings, in minutes of work. A run costs
+ * its getting out and cleaning down; a batch thrown away costs its ingredients and its place; a day in
+ * the fridge is worth a few minutes, so that nothing is made earlier than it helps. Common practice,
+ * no source.
  */
 export const RUN_COST_MIN = 20;
 const WASTED_BATCH_COST_MIN = 90;
 const BATCH_DAY_IN_FRIDGE_COST_MIN = 3;
 const BATCH_DAY_OLDER_COST_MIN = 3;
 
-/** The cost terms of one recipe, per base unit. */
-export function planCosts(batchQuantity: number): PlanCosts {
+/** Hands on a run of a recipe, minutes of one person. */
+export interface HandsOnRun {
+  /** Once: watching the pot, portioning that takes as long for little as for much. */
+  readonly perRunMin: number;
+  /** With each batch. */
+  readonly perBatchMin: number;
+}
+
+/**
+ * What a run of a version takes of people: the part of its steps that grows with the batches, and the
+ * rest. Loads one after another are not counted (`sizedSteps` does): the choice of batches weighs with
+ * one figure a run and one a batch.
+ */
+export function handsOnRun({ steps }: Pick<PlanVersion, 'steps'>): HandsOnRun {
+  let perRunMin = 0;
+  let perBatchMin = 0;
+  for (const { workingMin, hands = 1, growingFraction = 0 } of stepsOf(steps)) {
+    perRunMin += workingMin * hands * (1 - growingFraction);
+    perBatchMin += workingMin * hands * growingFraction;
+  }
+  return { perRunMin, perBatchMin };
+}
+
+/** What stock of a recipe costs, minutes of work per base unit. */
+export function stockCosts(batchQuantity: number): Omit<PlanCosts, 'setup' | 'perBatch'> {
   return {
-    setup: RUN_COST_MIN,
     perUnitWaste: WASTED_BATCH_COST_MIN / batchQuantity,
     holdingPerUnitPerDay: BATCH_DAY_IN_FRIDGE_COST_MIN / batchQuantity,
     agePenalty: BATCH_DAY_OLDER_COST_MIN / batchQuantity,
-    perBatch: 0,
     // What is in date at the end of the plan will mostly be eaten: a fraction of the waste cost.
     endSurplusPerUnit: (0.25 * WASTED_BATCH_COST_MIN) / batchQuantity,
+  };
+}
+
+/** The cost terms of one version, minutes of work per run, batch or base unit. */
+export function planCosts(version: PlanVersion): PlanCosts {
+  const { perRunMin, perBatchMin } = handsOnRun(version);
+  return {
+    setup: RUN_COST_MIN + perRunMin,
+    perBatch: perBatchMin,
+    ...stockCosts(mainOutput(version).quantity),
   };
 }
 
@@ -99,7 +131,7 @@ export function batchProblem(asked: RunsAsked, slots: readonly DatedSlot[]): Bat
       // The recipe's maximum limits one making; a larger run is made in several (see PlannedTask).
     },
     slots: slots.map((slot) => ({ ...slot, ...roomOf(version, asked.kinds) })),
-    costs: planCosts(batchQuantity),
+    costs: planCosts(version),
     lots: asked.lots,
     planFromMin: asked.nowMin,
     horizonEndMin: asked.horizonEndMin,

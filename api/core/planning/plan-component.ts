@@ -6,6 +6,7 @@ import type { SiteEquipment, StepEquipment } from '../schedule/index.ts';
 import type { Result } from '../shared/result.ts';
 import { ok } from '../shared/result.ts';
 import { addRun } from './add-run.ts';
+import { handsOnRun } from './component-runs.ts';
 import { madeElsewhere, stillNeeded, whyNotSent } from './made-elsewhere.ts';
 import { choosePlacedRuns } from './place-runs.ts';
 import type { PlacedRuns } from './place-runs.ts';
@@ -82,12 +83,15 @@ function noteChoice(
   const { plan, unmet } = chosen;
   if (cut) draft.cut.add(item.id);
   for (const { needId, quantity } of unmet) draft.unmet.set(needId, quantity);
+  const { perRunMin, perBatchMin } = handsOnRun(version);
+  const batches = plan.runs.reduce((sum, run) => sum + run.batches, 0);
   draft.methods.push({
     itemId: item.id,
     versionId: version.versionId,
     method: plan.method,
     // What stock costs while it waits is no choice of this plan's, and would hide what is.
     costMin: plan.cost - plan.breakdown.idle,
+    handsMin: plan.runs.length * perRunMin + batches * perBatchMin,
     // The best of chances that were cut or struck out says nothing of those there were.
     boundMin: cut ? 0 : Math.max(0, plan.bound - plan.breakdown.idle),
     unmet: unmet.reduce((sum, { quantity }) => sum + quantity, 0),

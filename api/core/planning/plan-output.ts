@@ -102,6 +102,8 @@ export interface ComponentMethod {
   readonly versionId: string;
   readonly method: PlanMethod;
   readonly costMin: number;
+  /** Of it, hands on the makings (`handsOnRun`). */
+  readonly handsMin: number;
   /** No choice that leaves as little unmet costs less, given what the level above asks for. */
   readonly boundMin: number;
   /** Base units left unmet. */
@@ -116,6 +118,8 @@ export interface PlanSolution {
    */
   readonly method: 'level-by-level' | 'together';
   readonly costMin: number;
+  /** Of it, hands on the makings. */
+  readonly handsMin: number;
   /** No choice among the same chances that meets what this plan meets costs less. */
   readonly boundMin: number;
   /** (cost − bound) / cost; 0 when proven best. */

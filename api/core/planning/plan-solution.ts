@@ -39,7 +39,8 @@ function solution(
   const costMin = costOf(draft);
   const proven = Math.min(costMin, boundMin);
   const gap = costMin - proven <= 1e-7 * Math.max(1, costMin) ? 0 : (costMin - proven) / costMin;
-  return { method, costMin, boundMin: proven, gap, components: draft.methods };
+  const handsMin = draft.methods.reduce((sum, one) => sum + one.handsMin, 0);
+  return { method, costMin, handsMin, boundMin: proven, gap, components: draft.methods };
 }
 
 /** Components that use another or are used by one. */

@@ -144,6 +144,7 @@ export function toPlanBody(plan: PrepPlan, names: Names): z.infer<typeof PlanSch
       ? {
           method: solution.method,
           costMin: solution.costMin,
+          handsMin: solution.handsMin ?? null,
           boundMin: solution.boundMin,
           gapFraction: solution.gap,
         }

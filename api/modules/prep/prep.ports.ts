@@ -83,8 +83,8 @@ export interface PlanSummary {
   readonly warnings: readonly string[];
   /** What people or equipment leave no room for; not in plans of earlier versions. */
   readonly tight?: readonly TightRun[];
-  /** How the batches were chosen; not in plans of earlier versions. */
-  readonly solution?: PlanSolution;
+  /** How the batches were chosen; not in plans of earlier versions, or without hands. */
+  readonly solution?: Omit<PlanSolution, 'handsMin'> & Partial<Pick<PlanSolution, 'handsMin'>>;
   readonly taskIds: readonly string[];
 }
 

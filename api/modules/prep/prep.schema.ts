@@ -150,11 +150,16 @@ const TightRunSchema = z
   })
   .meta({ id: 'TightRun' });
 
-/** Costs in minutes of work; no choice among the same chances costs less than `boundMin`. */
+/**
+ * Costs in minutes of work: hands on the makings (`handsMin`; null for a plan of an earlier version,
+ * whose costs leave them out), getting out and cleaning down, what is thrown away, days in the fridge.
+ * No choice among the same chances costs less than `boundMin`.
+ */
 const SolutionSchema = z
   .object({
     method: z.enum(['level-by-level', 'together']),
     costMin: z.number(),
+    handsMin: z.number().nullable(),
     boundMin: z.number(),
     gapFraction: z.number(),
   })

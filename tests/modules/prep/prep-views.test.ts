@@ -158,6 +158,7 @@ describe('the day’s list', () => {
     expect(body.solution).toEqual({
       method: 'level-by-level',
       costMin: plan.summary.solution?.costMin,
+      handsMin: plan.summary.solution?.handsMin,
       boundMin: plan.summary.solution?.boundMin,
       gapFraction: plan.summary.solution?.gap,
     });
