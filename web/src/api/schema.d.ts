@@ -19896,6 +19896,7 @@ export interface components {
             /** @enum {string} */
             method: "level-by-level" | "together";
             costMin: number;
+            handsMin: number | null;
             boundMin: number;
             gapFraction: number;
         };
@@ -25136,6 +25137,7 @@ export interface components {
             /** @enum {string} */
             method: "level-by-level" | "together";
             costMin: number;
+            handsMin: number | null;
             boundMin: number;
             gapFraction: number;
         };
