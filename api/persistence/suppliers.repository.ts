@@ -51,6 +51,7 @@ const toSupplier = (
   addressLines: row.addressLines,
   gln: row.gln,
   accountNumber: row.accountNumber,
+  language: row.language as Supplier['language'],
   siteIds: row.sites.map((site) => site.siteId),
   archived: row.archivedAt !== null,
   rev: row.rev,
@@ -111,6 +112,7 @@ const supplierColumns = (input: SupplierInput) => ({
   addressLines: [...input.addressLines],
   gln: input.gln,
   accountNumber: input.accountNumber,
+  language: input.language,
 });
 
 const packColumns = (pack: PackToSave) => ({

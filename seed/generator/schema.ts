@@ -310,6 +310,7 @@ const supplier: z.ZodType<DemoSupplier> = z.strictObject({
   name: text,
   zone: text,
   currency,
+  language: z.enum(['en', 'it']),
   sites: z.array(key).min(1),
   deliveryWeekdays: z.array(weekday).min(1),
   cutoff: z.strictObject({ daysBefore: z.int().nonnegative(), time: clock }),

@@ -114,6 +114,8 @@ export interface DemoSupplier {
   readonly name: string;
   readonly zone: string;
   readonly currency: CurrencyCode;
+  /** What its order sheets are written in. */
+  readonly language: 'en' | 'it';
   readonly sites: readonly string[];
   readonly deliveryWeekdays: readonly IsoWeekday[];
   /** Orders for a delivery close so many days before it, at a time in the supplier's zone. */

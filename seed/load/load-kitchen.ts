@@ -154,6 +154,7 @@ export async function loadSuppliers(db: Db, data: DemoData, today: string): Prom
       name: supplier.name,
       zone: supplier.zone,
       currency: supplier.currency,
+      language: supplier.language,
       deliveryWeekdays: [...supplier.deliveryWeekdays],
       cutoffDaysBefore: supplier.cutoff.daysBefore,
       cutoffTime: supplier.cutoff.time,

@@ -13,6 +13,8 @@ export type {
 export { ordersToCsv, ordersToXlsx } from './order-rows.ts';
 export { orderSheet } from './order-sheet.ts';
 export type { OrderSheet } from './order-sheet.ts';
+export { PAPER_LANGUAGES } from './paper-words.ts';
+export type { PaperLanguage } from './paper-words.ts';
 export { orderToUbl } from './ubl-order.ts';
 export { toXlsx } from './xlsx.ts';
 export type { Sheet, SheetCell, SheetColumn } from './xlsx.ts';

@@ -4,6 +4,7 @@ import type { ServiceDate } from '../calendar/index.ts';
 import { Decimal, isCurrencyCode, isDecimalText } from '../money/index.ts';
 import { coreError } from '../shared/errors.ts';
 import { err, ok, type Result } from '../shared/result.ts';
+import type { PaperLanguage } from './paper-words.ts';
 
 /** A party of the order: the group that buys, the site that receives, the supplier. */
 export interface OrderParty {
@@ -40,6 +41,8 @@ export interface OrderDocument {
   readonly number: string;
   /** True when the order has been sent before: the other side must not deliver twice. */
   readonly copy?: boolean;
+  /** What the supplier reads; the sheet is written in it, the files for programs are not. */
+  readonly language: PaperLanguage;
   readonly issueDate: ServiceDate;
   readonly currency: string;
   readonly buyer: OrderParty;

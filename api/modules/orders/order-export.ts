@@ -24,6 +24,7 @@ export function toOrderDocument(
   return {
     number: String(order.number),
     copy: order.sentAt !== null,
+    language: supplier?.language ?? 'en',
     issueDate: orRefuse(serviceDateOf(approvedMin, site?.zone ?? 'UTC')),
     currency: order.currency,
     buyer: {

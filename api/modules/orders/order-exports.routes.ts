@@ -1,7 +1,7 @@
 import type { FastifyReply } from 'fastify';
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod';
 import { z } from 'zod';
-import { orderSheet, ordersToXlsx, orderToUbl } from '../../core/exports/index.ts';
+import { orderSheet, ordersToXlsx, orderToUbl, PAPER_LANGUAGES } from '../../core/exports/index.ts';
 import { actorOf } from '../../http/access.ts';
 import { orRefuse, Refusal } from '../platform/index.ts';
 import { given, OrderParams } from './order-answers.ts';
@@ -14,6 +14,7 @@ const XLSX = 'application/vnd.openxmlformats-officedocument.spreadsheetml.sheet'
 
 export const OrderSheetSchema = z
   .object({
+    language: z.enum(PAPER_LANGUAGES),
     title: z.string(),
     head: z.array(z.object({ label: z.string(), lines: z.array(z.string()) })),
     columns: z.array(z.object({ header: z.string(), align: z.enum(['start', 'end']) })),
@@ -114,7 +115,7 @@ export function orderExportsRoutes(service: OrdersService): FastifyPluginAsyncZo
         config: { access: 'signed-in' },
         schema: {
           tags,
-          summary: 'The order laid out for paper',
+          summary: 'The order laid out for paper, in the language of its supplier',
           params: OrderParams,
           response: { 200: OrderSheetSchema },
         },

@@ -1,3 +1,4 @@
+import type { PaperLanguage } from '../../core/exports/index.ts';
 import type { PriceListMapping } from '../../core/ordering/index.ts';
 import type { IngredientsRepository } from '../ingredients/index.ts';
 import type { AuditTrail, Page, PageRequest } from '../platform/index.ts';
@@ -36,6 +37,8 @@ export interface SupplierInput {
   readonly gln: string | null;
   /** The group's account number with the supplier. */
   readonly accountNumber: string | null;
+  /** What its order sheets are written in. */
+  readonly language: PaperLanguage;
   /** The sites it delivers to. */
   readonly siteIds: readonly string[];
 }

@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { PAPER_LANGUAGES } from '../../core/exports/index.ts';
 import { PageQuery, pageSchema } from '../../http/paging.ts';
 import {
   Amount,
@@ -35,6 +36,10 @@ export const SupplierBody = z
     addressLines: z.array(z.string().trim().min(1).max(120)).max(6).default([]),
     gln: z.string().trim().max(13).nullable().default(null),
     accountNumber: z.string().trim().min(1).max(60).nullable().default(null),
+    language: z
+      .enum(PAPER_LANGUAGES)
+      .default('en')
+      .describe('In which its order sheets are written'),
     siteIds: z.array(Id).max(1000).default([]),
   })
   .meta({ id: 'SupplierBody' });
@@ -61,6 +66,7 @@ export const SupplierSchema = z
     addressLines: z.array(z.string()),
     gln: z.string().nullable(),
     accountNumber: z.string().nullable(),
+    language: z.enum(PAPER_LANGUAGES),
     siteIds: z.array(z.string()),
     archived: z.boolean(),
     rev: z.number().int(),

@@ -175,6 +175,9 @@ describe('workbook', () => {
   });
 });
 
+/** Money is written with spaces that do not break. */
+const plainSpaces = (text = ''): string => text.replace(/\s/g, ' ');
+
 describe('order sheet', () => {
   it('lays out parties, lines and totals for paper', () => {
     const sheet = unwrap(orderSheet(fullOrder()));
@@ -186,15 +189,19 @@ describe('order sheet', () => {
       '82 %, 10 × 250 g',
       '5',
       '12.5 kg',
-      '16.005 EUR',
-      '80.02 EUR',
+      '€16.005',
+      '€80.02',
       '',
+    ]);
+    expect(sheet.head.map(({ lines }) => lines).slice(3)).toEqual([
+      [expect.stringMatching(/^Tuesday,? 24 March 2026$/)],
+      [expect.stringMatching(/^Monday,? 23 March 2026$/)],
     ]);
     expect(sheet.rows.every((row) => row.length === sheet.columns.length)).toBe(true);
     expect(sheet.totals).toEqual([
-      { label: 'Goods', amount: '93.42 EUR' },
-      { label: 'Delivery', amount: '6.50 EUR' },
-      { label: 'Total net of tax', amount: '99.92 EUR' },
+      { label: 'Goods', amount: '€93.42' },
+      { label: 'Delivery', amount: '€6.50' },
+      { label: 'Total net of tax', amount: '€99.92' },
     ]);
     expect(unwrap(orderSheet(fullOrder({ deliveryCharge: '0' }))).totals).toHaveLength(2);
   });
@@ -209,10 +216,65 @@ describe('order sheet', () => {
           }),
         ),
       ).rows[0]?.[6];
-    expect([priced('EUR'), priced('JPY'), priced('KWD')]).toEqual([
-      '9.00 EUR',
-      '9 JPY',
-      '9.000 KWD',
+    expect([priced('EUR'), priced('JPY'), priced('KWD')].map(plainSpaces)).toEqual([
+      '€9.00',
+      'JP¥9',
+      'KWD 9.000',
     ]);
+  });
+
+  it('is written in the language of the supplier, dates, money and amounts with it', () => {
+    const sheet = unwrap(
+      orderSheet(fullOrder({ language: 'it', copy: true, deliveryCharge: '1234.5' })),
+    );
+    expect(sheet).toMatchObject({ language: 'it', title: 'Ordine n. DB-000017 (copia)' });
+    expect(sheet.head.map(({ label }) => label)).toEqual([
+      'Fornitore',
+      'Committente',
+      'Consegnare a',
+      'Consegna',
+      'Data dell’ordine',
+    ]);
+    expect(sheet.head.map(({ lines }) => lines.at(-1)).slice(3)).toEqual([
+      'martedì 24 marzo 2026',
+      'lunedì 23 marzo 2026',
+    ]);
+    expect(sheet.head[1]?.lines).toContain('Codice cliente C-4711');
+    expect(sheet.rows[0]?.map(plainSpaces).slice(4)).toEqual([
+      '5',
+      '12,5 kg',
+      '16,005 €',
+      '80,02 €',
+      '',
+    ]);
+    expect(sheet.rows[2]?.[5]).toBe('30 pz');
+    expect(sheet.totals.map(({ label, amount }) => [label, plainSpaces(amount)])).toEqual([
+      ['Merce', '93,42 €'],
+      ['Spese di consegna', expect.stringMatching(/^1\.?234,50 €$/)],
+      ['Totale IVA esclusa', expect.stringMatching(/^1\.?327,92 €$/)],
+    ]);
+  });
+
+  it('leaves the files for programs as they are, whatever the supplier reads', () => {
+    const [english, italian] = (['en', 'it'] as const).map((language) => {
+      const order = fullOrder({ language });
+      return [unwrap(orderToUbl(order)), unwrap(ordersToCsv([order]))];
+    });
+    expect(italian).toEqual(english);
+  });
+
+  it('writes large quantities without a sign for thousands, which another reader takes for a comma', () => {
+    const quantity = (language: 'en' | 'it') =>
+      unwrap(
+        orderSheet(
+          fullOrder({
+            language,
+            lines: fullOrder()
+              .lines.slice(0, 1)
+              .map((line) => ({ ...line, packs: 1, packBase: 12_500_250 })),
+          }),
+        ),
+      ).rows[0]?.[5];
+    expect([quantity('en'), quantity('it')]).toEqual(['12500.25 kg', '12500,25 kg']);
   });
 });

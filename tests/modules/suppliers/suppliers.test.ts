@@ -68,6 +68,8 @@ describe('suppliers', () => {
       [{ minimumOrder: '-1' }, '/minimumOrder'],
       [{ holidays: ['2026-02-30'] }, '/holidays/0'],
       [{ siteIds: ['site_none'] }, '/siteIds/0'],
+      [{ language: 'fr' }, '/language'],
+      [{ language: null }, '/language'],
     ];
     for (const [part, pointer] of cases) {
       const refused = await create({ ...mill('Absurd'), ...part });
@@ -77,6 +79,24 @@ describe('suppliers', () => {
     }
     const after = await test.as(LEAD).get('/v1/suppliers').expect(200);
     expect(after.body.items).toHaveLength(before);
+  });
+
+  it('read English unless somebody says Italian, and only what sheets can be written in', async () => {
+    const made = await create(mill('Mulino')).expect(201);
+    expect(made.body.language).toBe('en');
+    const path = `/v1/suppliers/${made.body.id}`;
+    const put = (language: string) =>
+      test
+        .as(LEAD)
+        .put(path)
+        .set('if-match', '"1"')
+        .send({ ...mill('Mulino'), language });
+    const refused = await put('de').expect(400);
+    expect(refused.body.issues).toEqual([
+      { pointer: '/language', message: expect.stringMatching(/"en"\|"it"/) },
+    ]);
+    expect((await put('it').expect(200)).body.language).toBe('it');
+    expect((await test.as(LEAD).get(path).expect(200)).body.language).toBe('it');
   });
 
   it('are not changed by chefs', async () => {

@@ -2466,7 +2466,7 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** The order laid out for paper */
+        /** The order laid out for paper, in the language of its supplier */
         get: {
             parameters: {
                 query?: never;
@@ -18833,6 +18833,12 @@ export interface components {
             gln: string | null;
             /** @default null */
             accountNumber: string | null;
+            /**
+             * @description In which its order sheets are written
+             * @default en
+             * @enum {string}
+             */
+            language: "en" | "it";
             /** @default [] */
             siteIds: string[];
         };
@@ -18860,6 +18866,8 @@ export interface components {
             addressLines: string[];
             gln: string | null;
             accountNumber: string | null;
+            /** @enum {string} */
+            language: "en" | "it";
             siteIds: string[];
             archived: boolean;
             rev: number;
@@ -19557,6 +19565,8 @@ export interface components {
             reason: string;
         };
         OrderSheetInput: {
+            /** @enum {string} */
+            language: "en" | "it";
             title: string;
             head: {
                 label: string;
@@ -24074,6 +24084,12 @@ export interface components {
             gln: string | null;
             /** @default null */
             accountNumber: string | null;
+            /**
+             * @description In which its order sheets are written
+             * @default en
+             * @enum {string}
+             */
+            language: "en" | "it";
             /** @default [] */
             siteIds: string[];
         };
@@ -24101,6 +24117,8 @@ export interface components {
             addressLines: string[];
             gln: string | null;
             accountNumber: string | null;
+            /** @enum {string} */
+            language: "en" | "it";
             siteIds: string[];
             archived: boolean;
             rev: number;
@@ -24798,6 +24816,8 @@ export interface components {
             reason: string;
         };
         OrderSheet: {
+            /** @enum {string} */
+            language: "en" | "it";
             title: string;
             head: {
                 label: string;

@@ -1,5 +1,5 @@
 import type { Pack, Supplier } from '../api/types.ts';
-import { words } from '../texts/index.svelte.ts';
+import { locale, words } from '../texts/index.svelte.ts';
 import { money } from './money.ts';
 import { shortDay, weekday } from './time.ts';
 
@@ -10,6 +10,10 @@ export const EVERY_WEEKDAY: readonly number[] = [1, 2, 3, 4, 5, 6, 7];
 /** The name of a day of the week, 1 being Monday. */
 export const weekdayName = (day: number, width: 'short' | 'long' = 'short'): string =>
   weekday(`2026-03-0${MONDAY + day - 1}`, width);
+
+/** The name of a language (en, it), in the language of the page. */
+export const languageName = (code: string): string =>
+  new Intl.DisplayNames([locale()], { type: 'language' }).of(code) ?? code;
 
 const capital = (text: string): string =>
   text.charAt(0).toLocaleUpperCase(words.language) + text.slice(1);

@@ -75,6 +75,7 @@ export const buyingEn = {
   runBy: (when: string, who: string) => `Worked out on ${when} by ${who}.`,
   runOld: 'The plan is newer: work the orders out again.',
   orderSheet: 'Order sheet',
+  sheetInTheirLanguage: 'The sheet is in the supplier’s language.',
   backToOrder: 'Back to the order',
   refreshedOn: (when: string, count: number) =>
     `Worked out again on ${when}: ${count === 1 ? 'one line differs' : `${count} lines differ`}`,

@@ -77,6 +77,7 @@ export const buyingIt: typeof buyingEn = {
   runBy: (when, who) => `Calcolati il ${when} da ${who}.`,
   runOld: 'Il piano è più recente: ricalcola gli ordini.',
   orderSheet: 'Foglio d’ordine',
+  sheetInTheirLanguage: 'Il foglio è nella lingua del fornitore.',
   backToOrder: 'Torna all’ordine',
   refreshedOn: (when, count) =>
     `Ricalcolato il ${when}: ${count === 1 ? 'una riga è diversa' : `${count} righe sono diverse`}`,

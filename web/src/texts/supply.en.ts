@@ -52,6 +52,8 @@ export const supplyEn = {
   emailField: 'Email for orders',
   phoneField: 'Telephone',
   accountField: 'Our number with them',
+  sheetLanguageField: 'Language of their order sheets',
+  sheetsIn: (language: string) => `Order sheets in ${language}.`,
   clashSupplier: 'Somebody else changed this meanwhile. Close this form and open it again.',
 
   packs: 'Packs',

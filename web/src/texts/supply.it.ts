@@ -54,6 +54,8 @@ export const supplyIt: typeof supplyEn = {
   emailField: 'Email per gli ordini',
   phoneField: 'Telefono',
   accountField: 'Il nostro numero da loro',
+  sheetLanguageField: 'Lingua dei loro fogli d’ordine',
+  sheetsIn: (language) => `Fogli d’ordine in ${language}.`,
   clashSupplier: 'Qualcun altro ha cambiato qualcosa intanto. Chiudi e riapri questo modulo.',
 
   packs: 'Confezioni',

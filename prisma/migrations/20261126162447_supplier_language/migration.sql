@@ -1,0 +1,2 @@
+-- AlterTable
+ALTER TABLE "suppliers" ADD COLUMN     "language" TEXT NOT NULL DEFAULT 'en';
