@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { toPointer, type BodyCheck } from '../modules/platform/index.ts';
+import { SHEETS_SEEN } from './tables.ts';
 
 /** One thing wrong with a row of a file. */
 export const CsvProblemSchema = z
@@ -10,6 +11,7 @@ export const CsvProblemSchema = z
 export const CsvReportSchema = z
   .object({
     dryRun: z.boolean(),
+    ...SHEETS_SEEN,
     rows: z.number().int(),
     added: z.number().int(),
     replaced: z.number().int(),
@@ -17,8 +19,6 @@ export const CsvReportSchema = z
     problems: z.array(CsvProblemSchema),
   })
   .meta({ id: 'CsvReport' });
-export const CsvImportQuery = z.object({ dryRun: z.enum(['true', 'false']).default('false') });
-
 /** Checks a body by its schema, with the pointers a route would give. */
 export function checkBy<T>(schema: z.ZodType<T>): BodyCheck<T> {
   return (raw) => {

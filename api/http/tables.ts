@@ -1,6 +1,12 @@
 import type { FastifyInstance } from 'fastify';
 import { z } from 'zod';
-import { invalid, WorkbookFile } from '../modules/platform/index.ts';
+import {
+  invalid,
+  MOST_SHEET_NAME,
+  WorkbookFile,
+  type TableFile,
+} from '../modules/platform/index.ts';
+import { DryRun } from './wire.ts';
 
 /** Workbooks of Office Open XML (ISO/IEC 29500). */
 export const XLSX = 'application/vnd.openxmlformats-officedocument.spreadsheetml.sheet';
@@ -38,7 +44,47 @@ Workbook._zod.toJSONSchema = () => ({ type: 'string', format: 'binary' });
 /** A table: comma-separated values, or a workbook. */
 export const TableBody = z.union([z.string().min(1), Workbook]);
 
+/** The name of a sheet as reports write it. */
+export const SheetQuery = z
+  .string()
+  .trim()
+  .min(1)
+  .max(MOST_SHEET_NAME)
+  .optional()
+  .meta({
+    description:
+      'The sheet of a workbook that is read, as reports name it; the first that can be seen ' +
+      `where none is named. A name longer than ${MOST_SHEET_NAME} characters is cut there.`,
+    example: 'Prices',
+  });
+export const TableQuery = z.object({
+  dryRun: DryRun,
+  sheet: SheetQuery,
+});
+
+/** Which sheet was read, for a report's schema. */
+export const SHEETS_SEEN = {
+  sheet: z
+    .string()
+    .nullable()
+    .meta({ description: 'The sheet that was read; null where the table is no workbook.' }),
+  sheets: z
+    .array(z.string())
+    .meta({ description: 'The sheets that can be seen, in the order of the workbook.' }),
+};
+
+/**
+ * The table that was sent, to be read from the sheet that is asked for.
+ * @throws Refusal for a sheet of what is no workbook
+ */
+export function tableAsked(file: TableFile, sheet: string | undefined): TableFile {
+  if (sheet === undefined) return file;
+  if (typeof file !== 'string') return file.onSheet(sheet);
+  throw invalid('/querystring/sheet', 'Comma-separated values have no sheets.');
+}
+
 /** What the document says of how a table is sent, after what it says of its columns. */
 export const TABLE_WORDS =
-  'as text/csv, or as an XLSX workbook: its first sheet that can be seen, the header in its first ' +
-  'filled row, rows by the numbers that the sheet shows.';
+  'as text/csv, or as an XLSX workbook: one sheet of it, the header in its first filled row, rows ' +
+  'by the numbers that the sheet shows. A sheet that is not there is refused (422) with the names ' +
+  'of those that are.';

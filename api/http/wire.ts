@@ -64,3 +64,6 @@ export const Money = z
 export const Id = z.string().regex(/^[a-z]+_[0-9A-Za-z-]{1,60}$/, 'Not an id of ours.');
 export const Name = z.string().trim().min(1).max(120);
 export const Note = z.string().trim().max(2000);
+
+/** Whether only to say what would be done. */
+export const DryRun = z.enum(['true', 'false']).default('false');

@@ -83,6 +83,32 @@ export function workbook(
   return zipped(workbookParts(sheetXml(rowsXml(rows)), more));
 }
 
+/** A workbook of several sheets, in order; each with its name, rows and, where it is hidden, state. */
+export function workbookOfSheets(
+  sheets: readonly {
+    readonly name: string;
+    readonly rows: readonly (readonly Cell[] | null)[];
+    readonly state?: 'hidden' | 'veryHidden';
+  }[],
+): Buffer {
+  const escapedName = (name: string): string => escaped(name).replaceAll('"', '&quot;');
+  const named = sheets.map(
+    ({ name, state }, i) =>
+      `<sheet name="${escapedName(name)}" sheetId="${i + 1}" r:id="rId${i + 1}"${state ? ` state="${state}"` : ''}/>`,
+  );
+  const relations = sheets.map(
+    (_, i) =>
+      `<Relationship Id="rId${i + 1}" Type="${RELATIONS}/worksheet" Target="worksheets/sheet${i + 1}.xml"/>`,
+  );
+  return workbook([], {
+    'xl/workbook.xml': `<workbook xmlns="${MAIN}" xmlns:r="${RELATIONS}"><sheets>${named.join('')}</sheets></workbook>`,
+    'xl/_rels/workbook.xml.rels': `<Relationships xmlns="${PACKAGE}/relationships">${relations.join('')}</Relationships>`,
+    ...Object.fromEntries(
+      sheets.map(({ rows }, i) => [`xl/worksheets/sheet${i + 1}.xml`, sheetXml(rowsXml(rows))]),
+    ),
+  });
+}
+
 /** A workbook whose sheet is given as XML. */
 export const workbookOf = (
   sheet: string,

@@ -1,6 +1,6 @@
 import { beforeAll, describe, expect, it } from 'vitest';
 import { SITE } from '../helpers/demo-site.ts';
-import { calcFile, workbook, XLSX } from '../helpers/make-workbook.ts';
+import { calcFile, workbook, workbookOfSheets, XLSX } from '../helpers/make-workbook.ts';
 import { SYSTEM } from '../helpers/test-app.ts';
 import { inKitchen, kitchen, page } from './in-kitchen.ts';
 import {
@@ -199,6 +199,48 @@ describe("a supplier's price list in Chromium", () => {
     await says('1 price is taken in.');
     expect(await priceOn('2026-04-02')).toBe('9.9');
     expect(await priceOn('2026-03-31')).toBe('9.75');
+  });
+
+  it('of several sheets is read from the one that is picked, also where the first has no list', async () => {
+    const list = (price: number) => [
+      ['Art', 'Inhalt', 'Preis'],
+      ['LD-100', '1 kg', price],
+    ];
+    await choose(
+      workbookOfSheets([
+        { name: 'Cover', rows: [['Lakeside Dairy, May']] },
+        { name: 'Summer', rows: list(10.4) },
+        { name: 'Winter & spring', rows: list(11.2) },
+      ]),
+      'may.xlsx',
+    );
+    await page.getByRole('alert').getByText('The sheet has no rows that can be read.').waitFor();
+    const pick = page.getByRole('combobox', { name: 'Read from the sheet' });
+    expect(await pick.inputValue()).toBe('Cover');
+    expect(await pick.getByRole('option').allTextContents()).toEqual([
+      ...['Cover', 'Summer', 'Winter & spring'],
+    ]);
+    await expectAccessible(page);
+    await expectFingerSized(page);
+    await pick.selectOption('Winter & spring');
+    await page.getByLabel('Prices hold from').fill('2026-05-01');
+    expect(await page.getByText('The sheet has no rows that can be read.').count()).toBe(0);
+    await press('See what it would change');
+    await page.getByRole('row', { name: /LD-100 price €9.90 €11.20/ }).waitFor();
+    // What was seen of one sheet is not taken in for another.
+    await pick.selectOption('Summer');
+    await page.getByRole('row', { name: /LD-100/ }).waitFor({ state: 'detached' });
+    await press('See what it would change');
+    await page.getByRole('row', { name: /LD-100 price €9.90 €10.40/ }).waitFor();
+    await expectAccessible(page);
+    await picture(page, 'price-list-sheets');
+    await press('Take the prices in');
+    await says('1 price is taken in.');
+    expect(await priceOn('2026-05-02')).toBe('10.4');
+    expect(await priceOn('2026-04-30')).toBe('9.9');
+    await choose(LIST);
+    await says('Which column holds what');
+    expect(await pick.count()).toBe(0);
   });
 
   it('that cannot be read is said in words, and nothing is offered', async () => {

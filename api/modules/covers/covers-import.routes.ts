@@ -1,7 +1,14 @@
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod';
 import { actorOf } from '../../http/access.ts';
-import { acceptTables, TABLE_TYPES, TABLE_WORDS, TableBody } from '../../http/tables.ts';
-import { ImportParams, ImportQuery, ImportReportSchema } from './covers.schema.ts';
+import {
+  acceptTables,
+  TABLE_TYPES,
+  TABLE_WORDS,
+  tableAsked,
+  TableBody,
+  TableQuery,
+} from '../../http/tables.ts';
+import { ImportParams, ImportReportSchema } from './covers.schema.ts';
 import type { CoversImportService } from './covers-import.service.ts';
 
 /** Fifty thousand rows of snapshots are about four megabytes. */
@@ -29,7 +36,7 @@ export function coversImportRoutes(service: CoversImportService): FastifyPluginA
             TABLE_WORDS,
           consumes: TABLE_TYPES,
           params: ImportParams,
-          querystring: ImportQuery,
+          querystring: TableQuery,
           body: TableBody,
           response: { 200: ImportReportSchema },
         },
@@ -39,10 +46,15 @@ export function coversImportRoutes(service: CoversImportService): FastifyPluginA
           actorOf(request),
           request.params.siteId,
           request.params.kind,
-          request.body,
+          tableAsked(request.body, request.query.sheet),
           request.query.dryRun === 'true',
         );
-        return { ...report, problems: [...report.problems], warnings: [...report.warnings] };
+        return {
+          ...report,
+          sheets: [...report.sheets],
+          problems: [...report.problems],
+          warnings: [...report.warnings],
+        };
       },
     );
   };

@@ -3,6 +3,7 @@ import {
   type CsvProblem,
   type CsvTable,
   readTable,
+  type SheetsSeen,
   type TableFile,
   type RefusalIssue,
   refuseBadRows,
@@ -26,7 +27,7 @@ export const IMPORT_KINDS = ['snapshots', 'outcomes', 'sales'] as const;
 export type ImportKind = (typeof IMPORT_KINDS)[number];
 
 /** What an import did, or (dry run, or with problems) what it would do and what is in the way. */
-export interface ImportReport {
+export interface ImportReport extends SheetsSeen {
   readonly kind: ImportKind;
   readonly dryRun: boolean;
   readonly rows: number;
@@ -173,6 +174,8 @@ export class CoversImportService {
     const report = (effect: Effect): ImportReport => ({
       kind,
       dryRun,
+      sheet: table.sheet,
+      sheets: table.sheets,
       rows: table.records.length,
       added: effect.added,
       replaced: effect.replaced,

@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import { CsvProblemSchema } from '../../http/csv.ts';
 import { pageSchema } from '../../http/paging.ts';
+import { SHEETS_SEEN } from '../../http/tables.ts';
 import { Id, Instant, Note, ServiceDate, Weekday } from '../../http/wire.ts';
 import { EVENT_KINDS } from './covers.ports.ts';
 import { IMPORT_KINDS } from './covers-import.service.ts';
@@ -176,6 +177,7 @@ export const ImportReportSchema = z
   .object({
     kind: z.enum(IMPORT_KINDS),
     dryRun: z.boolean(),
+    ...SHEETS_SEEN,
     rows: z.number().int(),
     added: z.number().int(),
     replaced: z.number().int(),
@@ -185,4 +187,3 @@ export const ImportReportSchema = z
   })
   .meta({ id: 'ImportReport' });
 export const ImportParams = z.object({ siteId: z.string(), kind: z.enum(IMPORT_KINDS) });
-export const ImportQuery = z.object({ dryRun: z.enum(['true', 'false']).default('false') });

@@ -1,8 +1,15 @@
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod';
 import { z } from 'zod';
 import { actorOf } from '../../http/access.ts';
-import { CsvImportQuery, CsvReportSchema } from '../../http/csv.ts';
-import { acceptTables, TABLE_TYPES, TABLE_WORDS, TableBody } from '../../http/tables.ts';
+import { CsvReportSchema } from '../../http/csv.ts';
+import {
+  acceptTables,
+  TABLE_TYPES,
+  TABLE_WORDS,
+  tableAsked,
+  TableBody,
+  TableQuery,
+} from '../../http/tables.ts';
 import { INGREDIENT_COLUMNS } from './ingredient-columns.ts';
 import type { IngredientsImportService } from './ingredients-import.service.ts';
 
@@ -46,15 +53,16 @@ export function ingredientsImportRoutes(service: IngredientsImportService): Fast
             'A known name changes that ingredient in the columns given. With dryRun=true nothing is changed. Sent ' +
             TABLE_WORDS,
           consumes: TABLE_TYPES,
-          querystring: CsvImportQuery,
+          querystring: TableQuery,
           body: TableBody,
           response: { 200: CsvReportSchema },
         },
       },
       async (request) => {
         const dryRun = request.query.dryRun === 'true';
-        const report = await service.import(actorOf(request), request.body, dryRun);
-        return { ...report, problems: [...report.problems] };
+        const table = tableAsked(request.body, request.query.sheet);
+        const report = await service.import(actorOf(request), table, dryRun);
+        return { ...report, sheets: [...report.sheets], problems: [...report.problems] };
       },
     );
   };

@@ -8,6 +8,7 @@ import {
   type CsvProblem,
   type CsvReport,
   type CsvTable,
+  type SheetsSeen,
   type TableFile,
 } from '../platform/index.ts';
 import { checkIngredient, checkPart, checkPiece } from './check-ingredient.ts';
@@ -21,7 +22,7 @@ interface Change {
   readonly input: IngredientInput;
 }
 
-interface Reading {
+interface Reading extends SheetsSeen {
   readonly rows: number;
   readonly changes: readonly Change[];
   readonly unchanged: number;
@@ -121,7 +122,8 @@ export class IngredientsImportService {
       }
     }
     problems.sort((a, b) => a.row - b.row);
-    return { rows: table.records.length, changes, unchanged, problems };
+    const { records, sheet, sheets } = table;
+    return { sheet, sheets, rows: records.length, changes, unchanged, problems };
   }
 }
 
@@ -131,6 +133,8 @@ function report(reading: Reading, dryRun: boolean): CsvReport<CsvProblem> {
   const added = reading.changes.filter(({ current }) => current === null).length;
   return {
     dryRun,
+    sheet: reading.sheet,
+    sheets: reading.sheets,
     rows: reading.rows,
     added,
     replaced: reading.changes.length - added,

@@ -1,4 +1,5 @@
 import type { RefusalIssue } from './refusal.ts';
+import type { SheetsSeen } from './workbook/index.ts';
 
 /** A cell's value, or what is wrong with it. */
 export type CellValue<T> = { readonly value: T } | { readonly message: string };
@@ -37,7 +38,7 @@ export type BodyCheck<T> = (
 ) => { readonly value: T } | { readonly issues: readonly RefusalIssue[] };
 
 /** What an import did, or (dry run, or with problems) what it would do and what is in the way. */
-export interface CsvReport<Problem> {
+export interface CsvReport<Problem> extends SheetsSeen {
   readonly dryRun: boolean;
   readonly rows: number;
   readonly added: number;

@@ -12,8 +12,11 @@ export * from './refusal.ts';
 export * from './revision.ts';
 export * from './unit-of-work.ts';
 export {
+  MOST_SHEET_NAME,
+  NO_SHEETS,
   WorkbookFile,
   readWorkbook,
+  type SheetsSeen,
   type TableFile,
   type WorkbookTable,
 } from './workbook/index.ts';

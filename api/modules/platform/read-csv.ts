@@ -1,7 +1,14 @@
 import { CsvError, parse } from 'csv-parse/sync';
 import { asBeforeCsv } from '../../core/exports/index.ts';
 import { Refusal } from './refusal.ts';
-import { readWorkbook, type CellFault, type SheetRow, type TableFile } from './workbook/index.ts';
+import {
+  NO_SHEETS,
+  readWorkbook,
+  type CellFault,
+  type SheetRow,
+  type SheetsSeen,
+  type TableFile,
+} from './workbook/index.ts';
 
 /** One thing wrong with a file: the line as a spreadsheet numbers it, and the column where known. */
 export interface CsvProblem {
@@ -16,7 +23,7 @@ export interface CsvRecord {
   readonly cells: Readonly<Record<string, string>>;
 }
 
-export interface CsvTable {
+export interface CsvTable extends SheetsSeen {
   readonly records: readonly CsvRecord[];
   readonly problems: readonly CsvProblem[];
 }
@@ -75,9 +82,9 @@ function readRecords(text: string): readonly RawRecord[] | CsvProblem {
 export async function readTable(file: TableFile, columns: TableColumns): Promise<CsvTable> {
   if (typeof file === 'string') return readCsv(file, columns);
   const options = { mostRows: MOST_CSV_ROWS, headerCells: 1, mark: '.' } as const;
-  const { header, rows } = await readWorkbook(file, options);
-  const width = header.cells.length;
-  return tableOf([header, ...rows].map(recordOf(width)), columns);
+  const { header, rows, sheet, sheets } = await readWorkbook(file, options);
+  const records = [header, ...rows].map(recordOf(header.cells.length));
+  return { ...tableOf(records, columns), sheet, sheets };
 }
 
 /** A row of a sheet as a record of a file would be: trimmed, and as wide as the header at least. */
@@ -96,13 +103,15 @@ function recordOf(width: number): (row: SheetRow) => RawRecord {
  */
 export function readCsv(text: string, columns: TableColumns): CsvTable {
   const read = readRecords(text);
-  if ('message' in read) return { records: [], problems: [read] };
-  return tableOf(read, columns);
+  const table = 'message' in read ? { records: [], problems: [read] } : tableOf(read, columns);
+  return { ...table, ...NO_SHEETS };
 }
 
-function tableOf(all: readonly RawRecord[], columns: TableColumns): CsvTable {
+type TableRows = Pick<CsvTable, 'records' | 'problems'>;
+
+function tableOf(all: readonly RawRecord[], columns: TableColumns): TableRows {
   const [header, ...rest] = all;
-  const refuse = (message: string, column: string | null = null): CsvTable => ({
+  const refuse = (message: string, column: string | null = null): TableRows => ({
     records: [],
     problems: [{ row: header?.row ?? 1, column, message }],
   });

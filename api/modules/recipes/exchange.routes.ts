@@ -1,7 +1,7 @@
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod';
 import { z } from 'zod';
 import { actorOf } from '../../http/access.ts';
-import { CsvImportQuery } from '../../http/csv.ts';
+import { DryRun } from '../../http/wire.ts';
 import { invalid } from '../platform/index.ts';
 import {
   ExchangeReportSchema,
@@ -71,7 +71,7 @@ export function recipesExchangeRoutes(
           summary: 'Import recipes from a file as drafts, all or none',
           description:
             'Items are found by name. A recipe that is known gets a new draft where something differs. With dryRun=true nothing is changed and every problem is reported.',
-          querystring: CsvImportQuery,
+          querystring: z.object({ dryRun: DryRun }),
           body: RecipesFileBody,
           response: { 200: ExchangeReportSchema },
         },

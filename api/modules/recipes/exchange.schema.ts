@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { Name, ServiceDate } from '../../http/wire.ts';
+import { DryRun, Name, ServiceDate } from '../../http/wire.ts';
 import { RecipeBody } from './recipes.schema.ts';
 import type { ReadableRecipe } from './schema-org.ts';
 import { ByProductBody, LineBody, VersionBody } from './versions.schema.ts';
@@ -46,7 +46,7 @@ export const RecipesFile = z
   .meta({ id: 'RecipesFile' });
 
 export const SchemaOrgQuery = z.object({
-  dryRun: z.enum(['true', 'false']).default('false'),
+  dryRun: DryRun,
   kind: z.enum(['component', 'dish']).default('component'),
   station: z.string().trim().min(1).max(60),
   shelfLifeMin: z.coerce

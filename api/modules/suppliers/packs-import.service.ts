@@ -10,6 +10,7 @@ import {
   type CsvRecord,
   type CsvReport,
   type CsvTable,
+  type SheetsSeen,
   type TableFile,
 } from '../platform/index.ts';
 import { packToSave } from './check-supplier.ts';
@@ -35,7 +36,7 @@ interface PackChange {
   readonly prices: PackPriceInput[];
 }
 
-interface Reading {
+interface Reading extends SheetsSeen {
   readonly rows: number;
   readonly packs: readonly PackChange[];
   readonly problems: readonly CsvProblem[];
@@ -147,7 +148,8 @@ export class PacksImportService {
     }
     problems.push(...secondDefaults([...changes.values()]));
     problems.sort((a, b) => a.row - b.row);
-    return { rows: table.records.length, packs: [...changes.values()], problems };
+    const { records, sheet, sheets } = table;
+    return { sheet, sheets, rows: records.length, packs: [...changes.values()], problems };
   }
 
   async #row(
@@ -197,13 +199,16 @@ export class PacksImportService {
   }
 }
 
-function report({ rows, packs, problems }: Reading, dryRun: boolean): CsvReport<CsvProblem> {
+function report(reading: Reading, dryRun: boolean): CsvReport<CsvProblem> {
+  const { sheet, sheets, rows, packs, problems } = reading;
   const isChange = ({ current, pack, prices }: PackChange): boolean =>
     current === null || prices.length > 0 || !sameRow(current, pack);
   const changed = packs.filter(isChange);
   const added = changed.filter(({ current }) => current === null).length;
   return {
     dryRun,
+    sheet,
+    sheets,
     rows,
     added,
     replaced: changed.length - added,

@@ -2,9 +2,11 @@ import { parse } from 'csv-parse';
 import { Readable } from 'node:stream';
 import {
   invalid,
+  NO_SHEETS,
   readWorkbook,
   Refusal,
   type CsvProblem,
+  type SheetsSeen,
   type TableFile,
   type WorkbookFile,
 } from '../platform/index.ts';
@@ -19,7 +21,7 @@ const ROWS_A_TURN = 2_000;
 const LEAST_COLUMNS = 3;
 
 /** The cells of a list. */
-export interface PriceListCells {
+export interface PriceListCells extends SheetsSeen {
   readonly header: readonly string[];
   /** Row by row from `firstRow` on; those without cells are passed over. */
   readonly rows: readonly (readonly string[])[];
@@ -31,12 +33,8 @@ export interface PriceListCells {
 }
 
 /** What a list says of itself. */
-export interface PriceListHeadings {
+export interface PriceListHeadings extends SheetsSeen {
   readonly headings: readonly string[];
-  /** The sheet that is read; null where the list is no workbook. */
-  readonly sheet: string | null;
-  /** Sheets that are not read. */
-  readonly otherSheets: readonly string[];
 }
 
 /**
@@ -60,21 +58,21 @@ export async function priceListCells(
   }
   const [header, ...rest] = rows;
   if (!header || rest.length === 0) throw noRows();
-  return { header, rows: rest, firstRow: 2, filled: rest.length, problems: [] };
+  return { ...NO_SHEETS, header, rows: rest, firstRow: 2, filled: rest.length, problems: [] };
 }
 
 /** The headings of a list, for choosing among them: each once, without the empty ones. */
 export async function priceListHeadings(file: TableFile): Promise<PriceListHeadings> {
   if (typeof file === 'string') {
     for await (const header of csvRecords(file)) {
-      return { headings: distinct(header), sheet: null, otherSheets: [] };
+      return { headings: distinct(header), ...NO_SHEETS };
     }
     throw noRows();
   }
-  const { header, sheet, others } = await readWorkbook(file, {
+  const { header, sheet, sheets } = await readWorkbook(file, {
     ...{ mostRows: MOST_ROWS, headerCells: LEAST_COLUMNS, mark: '.', headerOnly: true },
   });
-  return { headings: distinct(header.cells), sheet, otherSheets: others };
+  return { headings: distinct(header.cells), sheet, sheets };
 }
 
 async function sheetCells(
@@ -103,7 +101,8 @@ async function sheetCells(
     const missing = Math.max(0, header.length - cells.length);
     rows[row - firstRow] = [...cells, ...Array.from({ length: missing }, () => '')];
   }
-  return { header, rows, firstRow, filled: read.rows.length, problems };
+  const { sheet, sheets } = read;
+  return { sheet, sheets, header, rows, firstRow, filled: read.rows.length, problems };
 }
 
 async function* csvRecords(text: string): AsyncGenerator<string[]> {

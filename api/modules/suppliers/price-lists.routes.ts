@@ -2,7 +2,15 @@ import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod';
 import { z } from 'zod';
 import { actorOf } from '../../http/access.ts';
 import { CsvProblemSchema } from '../../http/csv.ts';
-import { acceptTables, TABLE_TYPES, TableBody } from '../../http/tables.ts';
+import {
+  acceptTables,
+  SheetQuery,
+  SHEETS_SEEN,
+  TABLE_TYPES,
+  tableAsked,
+  TableBody,
+  TableQuery,
+} from '../../http/tables.ts';
 import { ServiceDate } from '../../http/wire.ts';
 import type { PriceListsService } from './price-lists.service.ts';
 
@@ -36,16 +44,13 @@ const PriceColumnsSchema = z
   .meta({ id: 'PriceColumns' });
 
 const HeadingsSchema = z
-  .object({
-    headings: z.array(z.string()),
-    sheet: z.string().nullable().meta({ description: 'Null where the list is no workbook.' }),
-    otherSheets: z.array(z.string()).meta({ description: 'Sheets that are not read.' }),
-  })
+  .object({ headings: z.array(z.string()), ...SHEETS_SEEN })
   .meta({ id: 'PriceListHeadings' });
 
 const PriceListReportSchema = z
   .object({
     dryRun: z.boolean(),
+    ...SHEETS_SEEN,
     rows: z.number().int(),
     prices: z.number().int().meta({ description: 'Prices written, or that would be.' }),
     unchanged: z.number().int(),
@@ -125,13 +130,15 @@ export function priceListsRoutes(service: PriceListsService): FastifyPluginAsync
           summary: 'The headings of a supplier’s list, to choose among; changes nothing',
           consumes: TABLE_TYPES,
           params,
+          querystring: z.object({ sheet: SheetQuery }),
           body: TableBody,
           response: { 200: HeadingsSchema },
         },
       },
       async (request) => {
-        const found = await service.headings(request.params.supplierId, request.body);
-        return { ...found, headings: [...found.headings], otherSheets: [...found.otherSheets] };
+        const list = tableAsked(request.body, request.query.sheet);
+        const found = await service.headings(request.params.supplierId, list);
+        return { ...found, headings: [...found.headings], sheets: [...found.sheets] };
       },
     );
 
@@ -144,29 +151,27 @@ export function priceListsRoutes(service: PriceListsService): FastifyPluginAsync
           tags,
           summary: 'Take a supplier’s price list in: prices from a date on, all or none',
           description:
-            'Comma- or semicolon-separated values with the header line first, or an XLSX workbook: its first sheet that can be seen, the header in its first row of three filled cells or more. At most 200 000 rows. With dryRun=true nothing is changed.',
+            'Comma- or semicolon-separated values with the header line first, or an XLSX workbook: one sheet of it, the header in its first row of three filled cells or more. A sheet that is not there is refused (422) with the names of those that are. At most 200 000 rows. With dryRun=true nothing is changed.',
           consumes: TABLE_TYPES,
           params,
-          querystring: z.object({
-            dryRun: z.enum(['true', 'false']).default('false'),
-            validFrom: ServiceDate,
-          }),
+          querystring: TableQuery.extend({ validFrom: ServiceDate }),
           body: TableBody,
           response: { 200: PriceListReportSchema },
         },
       },
       async (request) => {
-        const { dryRun, validFrom } = request.query;
+        const { dryRun, validFrom, sheet } = request.query;
         const report = await service.take(
           actorOf(request),
           request.params.supplierId,
-          request.body,
+          tableAsked(request.body, sheet),
           { dryRun: dryRun === 'true', validFrom },
         );
         const count = (what: string): number =>
           report.changes.filter((change) => change.what === what).length;
         return {
           ...report,
+          sheets: [...report.sheets],
           counts: {
             new: count('new'),
             price: count('price'),

@@ -12,6 +12,7 @@ import {
   type Actor,
   type CsvProblem,
   type NewId,
+  type SheetsSeen,
   type TableFile,
   type UnitOfWork,
 } from '../platform/index.ts';
@@ -27,7 +28,7 @@ import type {
 const SOURCE = 'price list';
 
 /** What a list says, and what came of it. */
-export interface PriceListReport {
+export interface PriceListReport extends SheetsSeen {
   readonly dryRun: boolean;
   readonly rows: number;
   /** Prices written, or that would be. */
@@ -130,6 +131,8 @@ export class PriceListsService {
     const writes = pricesToWrite(read.entries, held, changes, options.validFrom);
     const report = {
       dryRun: options.dryRun,
+      sheet: list.sheet,
+      sheets: list.sheets,
       rows: list.filled,
       prices: writes.length,
       // A pack may have another price and another content at once.

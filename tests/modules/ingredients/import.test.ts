@@ -28,6 +28,8 @@ describe('an import of ingredients', () => {
     const dry = await send(csv, '?dryRun=true').expect(200);
     expect(dry.body).toEqual({
       dryRun: true,
+      sheet: null,
+      sheets: [],
       rows: 4,
       added: 4,
       replaced: 0,

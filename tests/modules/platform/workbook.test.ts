@@ -11,6 +11,7 @@ import {
   letters,
   workbook,
   workbookOf,
+  workbookOfSheets,
   sheetXml,
   workbookParts,
   zipped,
@@ -151,16 +152,91 @@ describe('the table of a workbook', () => {
     expect(rows.map(({ row }) => row)).toEqual([6]);
   });
 
-  it('is the first sheet that can be seen; the others are named', async () => {
-    const sheets = ['hidden', 'veryHidden', 'visible', 'visible'].map(
-      (state, i) => `<sheet name="S${i}" sheetId="${i + 1}" state="${state}" r:id="rId1"/>`,
-    );
-    const made = await read(
-      workbook([HEAD], {
-        'xl/workbook.xml': `<workbook ${MAIN} xmlns:r="http://schemas.openxmlformats.org/officeDocument/2006/relationships"><sheets>${sheets.join('')}</sheets></workbook>`,
-      }),
-    );
-    expect(made).toMatchObject({ sheet: 'S2', others: ['S3'] });
+  const sheet = (name: string, first: Cell = name, state?: 'hidden' | 'veryHidden') => ({
+    ...{ name, rows: [[first]] },
+    ...(state ? { state } : {}),
+  });
+  const readFrom = (bytes: Buffer, name: string | null, more: object = {}) =>
+    readWorkbook(new WorkbookFile(bytes).onSheet(name), { ...options, ...more });
+  const refusalOf = async (bytes: Buffer, name: string | null, more: object = {}) => {
+    const refusal: unknown = await readFrom(bytes, name, more).catch((error: unknown) => error);
+    if (!(refusal instanceof Refusal)) throw new Error('It was not refused.');
+    return refusal;
+  };
+
+  it('is the first sheet that can be seen, or the one that is asked for; all are named', async () => {
+    const book = workbookOfSheets([
+      sheet('Notes', 'hidden', 'hidden'),
+      sheet('Codes', 'hidden', 'veryHidden'),
+      sheet('Terms & "more"'),
+      sheet('Prices'),
+      sheet('PRICES', 'in capitals'),
+    ]);
+    const sheets = ['Terms & "more"', 'Prices', 'PRICES'];
+    for (const [asked, name, first] of [
+      [null, 'Terms & "more"', 'Terms & "more"'],
+      ['Prices', 'Prices', 'Prices'],
+      ['PRICES', 'PRICES', 'in capitals'],
+      ['terms & "MORE"', 'Terms & "more"', 'Terms & "more"'],
+    ] as const) {
+      const made = await readFrom(book, asked);
+      expect(made).toMatchObject({ sheet: name, sheets, header: { cells: [first] } });
+    }
+    // Alike but for capitals, and neither is written so: which is meant is not guessed.
+    expect((await refusalOf(book, 'prices')).message).toContain('more than one sheet "prices"');
+  });
+
+  it('is refused by a name that no sheet has that can be seen, with the names there are', async () => {
+    const book = workbookOfSheets([sheet('Prices'), sheet('Notes', 'x', 'hidden'), sheet('Terms')]);
+    for (const asked of ['Notes', 'Price', '']) {
+      const refusal = await refusalOf(book, asked);
+      const message = `The workbook has no sheet "${asked}"; it has "Prices", "Terms".`;
+      expect(refusal).toMatchObject({
+        kind: 'missing-data',
+        message,
+        issues: [{ pointer: '/querystring/sheet', message }],
+        detail: { sheets: ['Prices', 'Terms'] },
+      });
+    }
+  });
+
+  it('names the other sheets where the one that is read has nothing or is not right', async () => {
+    const book = workbookOfSheets([
+      sheet('Cover', 'Spring list'),
+      { name: 'Prices', rows: [['Art', 'Holds', 'Net']] },
+      { name: 'Broken', rows: [['Art', { xml: '<c t="e"><v>#REF!</v></c>' }, 'Net']] },
+    ]);
+    const detail = { sheets: ['Cover', 'Prices', 'Broken'] };
+    const three = { headerCells: 3 };
+    expect(await refusalOf(book, null, three)).toMatchObject({
+      message: 'The sheet has no rows that can be read.',
+      detail: { ...detail, sheet: 'Cover' },
+    });
+    expect(await refusalOf(book, 'Broken', three)).toMatchObject({
+      message: 'The cell B1 holds an error, not a value.',
+      detail: { ...detail, sheet: 'Broken' },
+    });
+    expect((await readFrom(book, 'Prices', three)).header.cells).toEqual(['Art', 'Holds', 'Net']);
+  });
+
+  it('has a name on one line, of at most 100 characters, and a number where it has none', async () => {
+    const long = '🍋'.repeat(5_000);
+    const book = workbookOfSheets([
+      sheet('', 'x'),
+      sheet('  two_x000A_lines_x0000__xD800_and  more ', 'x'),
+      sheet(long, 'x'),
+    ]);
+    const cut = '🍋'.repeat(100);
+    const sheets = ['#1', 'two lines and more', cut];
+    for (const [i, name] of sheets.entries()) {
+      expect(await readFrom(book, name)).toMatchObject({ sheet: sheets[i], sheets });
+    }
+    expect(await readFrom(book, long)).toMatchObject({ sheet: cut });
+    const many = workbookOfSheets(Array.from({ length: 30 }, (_, i) => sheet(`${i} ${long}`, 'x')));
+    const { message, detail } = await refusalOf(many, long);
+    expect(message.length).toBeLessThan(2_500);
+    expect(message).toMatch(/ \(\+20\)\.$/);
+    expect(detail.sheets).toHaveLength(30);
   });
 
   it('has the columns, problems and rows that comma-separated values would have', async () => {
@@ -176,13 +252,14 @@ describe('the table of a workbook', () => {
     const ofCsv = await readTable(csv, columns);
     const ofWorkbook = await readTable(new WorkbookFile(workbook(rows)), columns);
     expect(ofCsv.problems.map(({ row }) => row)).toEqual([3, 5]);
-    expect(ofWorkbook).toEqual(ofCsv);
+    const from = { sheet: 'List', sheets: ['List'] };
+    expect(ofWorkbook).toEqual({ ...ofCsv, ...from });
     for (const head of [['name'], ['name', 'base_unit', 'colour'], ['name', 'name', 'base_unit']]) {
       const asCsv = await readTable(`${head.join(',')}\n${head.map(() => 'x').join(',')}`, columns);
       expect(asCsv.problems).toHaveLength(1);
       expect(
         await readTable(new WorkbookFile(workbook([head, head.map(() => 'x')])), columns),
-      ).toEqual(asCsv);
+      ).toEqual({ ...asCsv, ...from });
     }
   });
 

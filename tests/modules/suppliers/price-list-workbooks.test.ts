@@ -1,5 +1,11 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { calcFile, workbook, XLSX, type Cell } from '../../helpers/make-workbook.ts';
+import {
+  calcFile,
+  workbook,
+  workbookOfSheets,
+  XLSX,
+  type Cell,
+} from '../../helpers/make-workbook.ts';
 import { servedMeanwhile } from '../../helpers/served-meanwhile.ts';
 import { chefOf, LEAD, PURCHASING, startTestApp, type TestApp } from '../../helpers/test-app.ts';
 
@@ -67,13 +73,13 @@ describe('a supplier’s price list in a workbook', () => {
     expect(found.body).toEqual({
       headings: [...HEAD, 'From', 'Cut off', 'Organic', 'Changed'],
       sheet: 'Spring list',
-      otherSheets: ['Terms'],
+      sheets: ['Spring list', 'Terms'],
     });
     const csv = await post(
       'price-list-headings',
       '\ufeffArt;"Net; ""price""";Art;\n1;2;3;4',
     ).expect(200);
-    expect(csv.body).toEqual({ headings: ['Art', 'Net; "price"'], sheet: null, otherSheets: [] });
+    expect(csv.body).toEqual({ headings: ['Art', 'Net; "price"'], sheet: null, sheets: [] });
     await post('price-list-headings', 'x', chefOf('site_x')).expect(403);
     await test
       .as(PURCHASING)
@@ -121,7 +127,10 @@ describe('a supplier’s price list in a workbook', () => {
       unchanged: 1,
       counts: { price: 2, content: 1, new: 1 },
     });
-    expect((await send(workbook(rows)).expect(200)).body).toEqual(ofCsv);
+    expect((await send(workbook(rows)).expect(200)).body).toEqual({
+      ...ofCsv,
+      ...{ sheet: 'List', sheets: ['List'] },
+    });
     // Numbers are written by the mark that the texts of the list use.
     await keep(mapping(true));
     const commas = rows.map((cells) => cells.map((cell) => (cell === '19.90' ? '19,90' : cell)));
@@ -164,6 +173,44 @@ describe('a supplier’s price list in a workbook', () => {
     expect(other.body.detail).toContain('no column "Net price"');
   });
 
+  it('is read from the sheet that is asked for; one that is not there is named with those that are', async () => {
+    const file = workbookOfSheets([
+      { name: 'Cover', rows: [['Lakeside Dairy']] },
+      { name: 'Prices, May', rows: [HEAD, ['LD-300', 'Butter', '1 kg', 22]] },
+      { name: 'June', rows: [HEAD, ['LD-300', 'Butter', '1 kg', 23.5]] },
+    ]);
+    const sheets = ['Cover', 'Prices, May', 'June'];
+    const on = (sheet: string) => `sheet=${encodeURIComponent(sheet)}`;
+    const found = await post(`price-list-headings?${on('Prices, May')}`, file).expect(200);
+    expect(found.body).toEqual({ headings: HEAD, sheet: 'Prices, May', sheets });
+    // A cover page has no headings; what else there is is told all the same.
+    const cover = await post('price-list-headings', file).expect(400);
+    expect(cover.body.context).toEqual({ sheet: 'Cover', sheets });
+    const dry = await send(file, `validFrom=2026-05-01&dryRun=true&${on('june')}`).expect(200);
+    expect(dry.body).toMatchObject({ sheet: 'June', sheets, prices: 1 });
+    expect(dry.body.changes[0]).toMatchObject({ supplierCode: 'LD-300', after: '23.5' });
+    for (const path of ['price-list-headings?', 'price-lists?validFrom=2026-05-01&']) {
+      const none = await post(`${path}${on('July')}`, file).expect(422);
+      const message = 'The workbook has no sheet "July"; it has "Cover", "Prices, May", "June".';
+      expect(none.body).toMatchObject({
+        ...{ detail: message, context: { sheets } },
+        issues: [{ pointer: '/querystring/sheet', message }],
+      });
+      for (const wrong of ['', ' ', 'x'.repeat(101)]) {
+        const bad = await post(`${path}${on(wrong)}`, file).expect(400);
+        expect(bad.body.issues[0].pointer).toBe('/querystring/sheet');
+      }
+      const csv = await post(`${path}${on('June')}`, `${HEAD.join(',')}\nLD-300,B,1 kg,24`);
+      expect([csv.status, csv.body.detail]).toEqual([
+        400,
+        'Comma-separated values have no sheets.',
+      ]);
+    }
+    expect(await priceOf('LD-300')).toMatchObject({ validFrom: '2026-01-01' });
+    await send(file, `validFrom=2026-05-01&${on('Prices, May')}`).expect(200);
+    expect(await priceOf('LD-300')).toMatchObject({ validFrom: '2026-05-01', amount: '22' });
+  });
+
   it('sent again under its key is answered as before, another one under it is refused', async () => {
     const key = 'price-list-key-1';
     const again = (file: Buffer) => send(file, 'validFrom=2026-06-01').set('idempotency-key', key);
@@ -173,6 +220,7 @@ describe('a supplier’s price list in a workbook', () => {
     expect(second.body).toEqual(first.body);
     expect(second.headers['idempotent-replay']).toBe('true');
     await again(workbook([HEAD, ['LD-200', 'Butter', '2.5 kg', 24]])).expect(409);
+    await send(file, 'validFrom=2026-06-01&sheet=List').set('idempotency-key', key).expect(409);
   });
 
   it('of 200 000 rows is read while others get their answers, and a row more is refused', async () => {
@@ -229,5 +277,44 @@ describe('packs, covers and ingredients in a workbook', () => {
       [2, 'service'],
       [2, 'taken_at'],
     ]);
+  });
+
+  it('are taken from the sheet that is asked for, and every report names the sheets', async () => {
+    const site = await test.as(LEAD).get('/v1/sites?limit=1').expect(200);
+    const rows = [
+      ['name', 'base_unit'],
+      ['Rye flour', 'g'],
+    ];
+    const book = workbookOfSheets([
+      { name: 'Cover', rows: [['Our goods']] },
+      { name: 'Goods', rows },
+    ]);
+    const sheets = ['Cover', 'Goods'];
+    for (const path of [
+      '/v1/ingredients/import',
+      '/v1/packs/import',
+      `/v1/sites/${site.body.items[0].id}/covers-imports/snapshots`,
+      `/v1/sites/${site.body.items[0].id}/covers-imports/outcomes`,
+      `/v1/sites/${site.body.items[0].id}/covers-imports/sales`,
+    ]) {
+      const on = (sheet: string) =>
+        test
+          .as(LEAD)
+          .post(`${path}?dryRun=true&sheet=${sheet}`)
+          .set('content-type', XLSX)
+          .send(book);
+      expect((await on('Goods').expect(200)).body, path).toMatchObject({ sheet: 'Goods', sheets });
+      expect((await on('cover').expect(200)).body, path).toMatchObject({ sheet: 'Cover', sheets });
+      const none = await on('Other').expect(422);
+      expect(none.body.issues[0].pointer, path).toBe('/querystring/sheet');
+      expect(none.body.context, path).toEqual({ sheets });
+    }
+    const done = await test
+      .as(LEAD)
+      .post('/v1/ingredients/import?sheet=Goods')
+      .set('content-type', XLSX)
+      .send(book)
+      .expect(200);
+    expect(done.body).toMatchObject({ dryRun: false, added: 1, sheet: 'Goods', sheets });
   });
 });

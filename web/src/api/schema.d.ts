@@ -6603,12 +6603,14 @@ export interface paths {
         put?: never;
         /**
          * Import ingredients from a table (CSV or XLSX), all or none
-         * @description Columns (any order, header line first; name and base_unit are needed): name, base_unit, category, storage, shelf_life_days, density_g_per_ml, density_source, piece_mass_g, piece_mass_source, trim_yield, trim_yield_source, measures, contains, may_contain, sulphites_mg_per_kg, season_months, nutrition_source, energy_kcal, fat_g, saturates_g, carbohydrate_g, carbohydrate_by_difference_g, sugars_g, fibre_g, protein_g, salt_g, sodium_mg, water_g, alcohol_g, mix_water, mix_fat, mix_sugars, mix_milk_solids, mix_alcohol, mix_salt, ph, mix_sugar_kinds, in_mix, mix_source, not_bought, note. Allergens as codes separated by spaces, none for a declaration that names none, empty for not declared. A known name changes that ingredient in the columns given. With dryRun=true nothing is changed. Sent as text/csv, or as an XLSX workbook: its first sheet that can be seen, the header in its first filled row, rows by the numbers that the sheet shows.
+         * @description Columns (any order, header line first; name and base_unit are needed): name, base_unit, category, storage, shelf_life_days, density_g_per_ml, density_source, piece_mass_g, piece_mass_source, trim_yield, trim_yield_source, measures, contains, may_contain, sulphites_mg_per_kg, season_months, nutrition_source, energy_kcal, fat_g, saturates_g, carbohydrate_g, carbohydrate_by_difference_g, sugars_g, fibre_g, protein_g, salt_g, sodium_mg, water_g, alcohol_g, mix_water, mix_fat, mix_sugars, mix_milk_solids, mix_alcohol, mix_salt, ph, mix_sugar_kinds, in_mix, mix_source, not_bought, note. Allergens as codes separated by spaces, none for a declaration that names none, empty for not declared. A known name changes that ingredient in the columns given. With dryRun=true nothing is changed. Sent as text/csv, or as an XLSX workbook: one sheet of it, the header in its first filled row, rows by the numbers that the sheet shows. A sheet that is not there is refused (422) with the names of those that are.
          */
         post: {
             parameters: {
                 query?: {
                     dryRun?: "true" | "false";
+                    /** @description The sheet of a workbook that is read, as reports name it; the first that can be seen where none is named. A name longer than 100 characters is cut there. */
+                    sheet?: string;
                 };
                 header?: never;
                 path?: never;
@@ -7478,12 +7480,14 @@ export interface paths {
         put?: never;
         /**
          * Import packs and prices from a table (CSV or XLSX), all or none
-         * @description Columns (any order, header line first): supplier, sku, ingredient, name, content; and where wanted gtin, min_packs, max_packs, shelf_life_days, is_default, out_of_stock, back_on, price, price_from, price_min_packs, price_source. Supplier and ingredient by id or name; content as written on the pack: 25 kg, 6 x 1 l. A known article number changes that pack in the columns given. With dryRun=true nothing is changed. Sent as text/csv, or as an XLSX workbook: its first sheet that can be seen, the header in its first filled row, rows by the numbers that the sheet shows.
+         * @description Columns (any order, header line first): supplier, sku, ingredient, name, content; and where wanted gtin, min_packs, max_packs, shelf_life_days, is_default, out_of_stock, back_on, price, price_from, price_min_packs, price_source. Supplier and ingredient by id or name; content as written on the pack: 25 kg, 6 x 1 l. A known article number changes that pack in the columns given. With dryRun=true nothing is changed. Sent as text/csv, or as an XLSX workbook: one sheet of it, the header in its first filled row, rows by the numbers that the sheet shows. A sheet that is not there is refused (422) with the names of those that are.
          */
         post: {
             parameters: {
                 query?: {
                     dryRun?: "true" | "false";
+                    /** @description The sheet of a workbook that is read, as reports name it; the first that can be seen where none is named. A name longer than 100 characters is cut there. */
+                    sheet?: string;
                 };
                 header?: never;
                 path?: never;
@@ -7642,7 +7646,10 @@ export interface paths {
         /** The headings of a supplier’s list, to choose among; changes nothing */
         post: {
             parameters: {
-                query?: never;
+                query?: {
+                    /** @description The sheet of a workbook that is read, as reports name it; the first that can be seen where none is named. A name longer than 100 characters is cut there. */
+                    sheet?: string;
+                };
                 header?: never;
                 path: {
                     supplierId: string;
@@ -7702,12 +7709,14 @@ export interface paths {
         put?: never;
         /**
          * Take a supplier’s price list in: prices from a date on, all or none
-         * @description Comma- or semicolon-separated values with the header line first, or an XLSX workbook: its first sheet that can be seen, the header in its first row of three filled cells or more. At most 200 000 rows. With dryRun=true nothing is changed.
+         * @description Comma- or semicolon-separated values with the header line first, or an XLSX workbook: one sheet of it, the header in its first row of three filled cells or more. A sheet that is not there is refused (422) with the names of those that are. At most 200 000 rows. With dryRun=true nothing is changed.
          */
         post: {
             parameters: {
                 query: {
                     dryRun?: "true" | "false";
+                    /** @description The sheet of a workbook that is read, as reports name it; the first that can be seen where none is named. A name longer than 100 characters is cut there. */
+                    sheet?: string;
                     validFrom: components["schemas"]["ServiceDateInput"];
                 };
                 header?: never;
@@ -12239,12 +12248,14 @@ export interface paths {
         put?: never;
         /**
          * Import snapshots, outcomes or sales from a table (CSV or XLSX), all or none
-         * @description Columns (any order, header line first): snapshots service, service_date, taken_at, booked, cancelled; outcomes service, service_date, covers, walk_ins, no_shows, cancelled, closed (yes or no), note; sales service, service_date, dish, portions, sold_out_at. cancelled, walk_ins, no_shows, closed, note and sold_out_at may be left out or empty; a column of an outcome that is left out says nothing, so that counts made before stay with the same covers. Services and dishes by id or name. With dryRun=true nothing is changed and every bad row is reported. Sent as text/csv, or as an XLSX workbook: its first sheet that can be seen, the header in its first filled row, rows by the numbers that the sheet shows.
+         * @description Columns (any order, header line first): snapshots service, service_date, taken_at, booked, cancelled; outcomes service, service_date, covers, walk_ins, no_shows, cancelled, closed (yes or no), note; sales service, service_date, dish, portions, sold_out_at. cancelled, walk_ins, no_shows, closed, note and sold_out_at may be left out or empty; a column of an outcome that is left out says nothing, so that counts made before stay with the same covers. Services and dishes by id or name. With dryRun=true nothing is changed and every bad row is reported. Sent as text/csv, or as an XLSX workbook: one sheet of it, the header in its first filled row, rows by the numbers that the sheet shows. A sheet that is not there is refused (422) with the names of those that are.
          */
         post: {
             parameters: {
                 query?: {
                     dryRun?: "true" | "false";
+                    /** @description The sheet of a workbook that is read, as reports name it; the first that can be seen where none is named. A name longer than 100 characters is cut there. */
+                    sheet?: string;
                 };
                 header?: never;
                 path: {
@@ -16731,6 +16742,10 @@ export interface components {
         };
         CsvReportInput: {
             dryRun: boolean;
+            /** @description The sheet that was read; null where the table is no workbook. */
+            sheet: string | null;
+            /** @description The sheets that can be seen, in the order of the workbook. */
+            sheets: string[];
             rows: number;
             added: number;
             replaced: number;
@@ -17966,6 +17981,10 @@ export interface components {
             /** @enum {string} */
             kind: "snapshots" | "outcomes" | "sales";
             dryRun: boolean;
+            /** @description The sheet that was read; null where the table is no workbook. */
+            sheet: string | null;
+            /** @description The sheets that can be seen, in the order of the workbook. */
+            sheets: string[];
             rows: number;
             added: number;
             replaced: number;
@@ -18961,13 +18980,17 @@ export interface components {
         };
         PriceListHeadingsInput: {
             headings: string[];
-            /** @description Null where the list is no workbook. */
+            /** @description The sheet that was read; null where the table is no workbook. */
             sheet: string | null;
-            /** @description Sheets that are not read. */
-            otherSheets: string[];
+            /** @description The sheets that can be seen, in the order of the workbook. */
+            sheets: string[];
         };
         PriceListReportInput: {
             dryRun: boolean;
+            /** @description The sheet that was read; null where the table is no workbook. */
+            sheet: string | null;
+            /** @description The sheets that can be seen, in the order of the workbook. */
+            sheets: string[];
             rows: number;
             /** @description Prices written, or that would be. */
             prices: number;
@@ -21982,6 +22005,10 @@ export interface components {
         };
         CsvReport: {
             dryRun: boolean;
+            /** @description The sheet that was read; null where the table is no workbook. */
+            sheet: string | null;
+            /** @description The sheets that can be seen, in the order of the workbook. */
+            sheets: string[];
             rows: number;
             added: number;
             replaced: number;
@@ -23217,6 +23244,10 @@ export interface components {
             /** @enum {string} */
             kind: "snapshots" | "outcomes" | "sales";
             dryRun: boolean;
+            /** @description The sheet that was read; null where the table is no workbook. */
+            sheet: string | null;
+            /** @description The sheets that can be seen, in the order of the workbook. */
+            sheets: string[];
             rows: number;
             added: number;
             replaced: number;
@@ -24212,13 +24243,17 @@ export interface components {
         };
         PriceListHeadings: {
             headings: string[];
-            /** @description Null where the list is no workbook. */
+            /** @description The sheet that was read; null where the table is no workbook. */
             sheet: string | null;
-            /** @description Sheets that are not read. */
-            otherSheets: string[];
+            /** @description The sheets that can be seen, in the order of the workbook. */
+            sheets: string[];
         };
         PriceListReport: {
             dryRun: boolean;
+            /** @description The sheet that was read; null where the table is no workbook. */
+            sheet: string | null;
+            /** @description The sheets that can be seen, in the order of the workbook. */
+            sheets: string[];
             rows: number;
             /** @description Prices written, or that would be. */
             prices: number;

@@ -101,7 +101,7 @@ export const supplyEn = {
     'A workbook (XLSX) or a file of comma- or semicolon-separated values (CSV), with a row of headings. Nothing is changed until you say so.',
   priceFile: 'Price list (XLSX or CSV file)',
   sheetRead: (sheet: string) => `Read from the sheet “${sheet}”.`,
-  sheetsLeft: (names: string) => `Not read: ${names}.`,
+  sheetPick: 'Read from the sheet',
   listHas: 'Which column holds what',
   columnsKept: 'As kept from the last list; change what is different.',
   columnOf: {

@@ -97,7 +97,7 @@ export const supplyIt: typeof supplyEn = {
     'Una cartella di lavoro (XLSX) o un file di valori separati da virgole o punti e virgola (CSV), con una riga di intestazioni. Non cambia niente finché non lo dici tu.',
   priceFile: 'Listino (file XLSX o CSV)',
   sheetRead: (sheet) => `Letto dal foglio «${sheet}».`,
-  sheetsLeft: (names) => `Non letti: ${names}.`,
+  sheetPick: 'Foglio da leggere',
   listHas: 'Quale colonna contiene che cosa',
   columnsKept: 'Come per l’ultimo listino; cambia ciò che è diverso.',
   columnOf: {

@@ -1,18 +1,16 @@
 import { Archive } from './archive.ts';
 import { NumberFormatsReading } from './number-formats.ts';
 import { readXml } from './read-xml.ts';
+import { Refusal } from '../refusal.ts';
+import { pickSheet, type SheetsSeen } from './pick-sheet.ts';
 import { notSound } from './refuse-workbook.ts';
 import { SharedTextsReading } from './shared-texts.ts';
 import { SheetReading, type SheetReadOptions, type SheetRow } from './sheet-rows.ts';
-import { workbookParts } from './workbook-parts.ts';
+import { workbookParts, type WorkbookParts } from './workbook-parts.ts';
 import type { WorkbookFile } from './workbook-file.ts';
 
 /** The table of a workbook. */
-export interface WorkbookTable {
-  /** The sheet it was read from. */
-  readonly sheet: string;
-  /** Sheets that can be seen and were not read. */
-  readonly others: readonly string[];
+export interface WorkbookTable extends SheetsSeen {
   readonly header: SheetRow;
   /** The rows below the header that hold something. */
   readonly rows: readonly SheetRow[];
@@ -26,8 +24,8 @@ const MOST_STYLES_PART = 8 * 1_048_576;
 let before: Promise<unknown> = Promise.resolve();
 
 /**
- * Reads the first worksheet that can be seen of an Office Open XML workbook (.xlsx; ECMA-376,
- * ISO/IEC 29500, transitional or strict).
+ * Reads a worksheet that can be seen of an Office Open XML workbook (.xlsx; ECMA-376, ISO/IEC 29500,
+ * transitional or strict): the one that is asked for by name, else the first.
  *
  * Read are: shared and inline texts, numbers (as many digits as are shown, with the zeros of an
  * article number's format), TRUE and FALSE, dates and times by their format in the 1900 and 1904
@@ -41,7 +39,8 @@ let before: Promise<unknown> = Promise.resolve();
  * characters, a NUL) is a fault of its row.
  *
  * Nothing is fetched, opened or run; other requests get their turn while it is read.
- * @throws Refusal `invalid-input` (400) or `too-large` (413)
+ * @throws Refusal `invalid-input` (400) or `too-large` (413), `missing-data` (422) for a sheet that is
+ * not there. One that is about a sheet names all of them (`detail.sheets`), so that another can be taken.
  */
 export function readWorkbook(
   file: WorkbookFile,
@@ -54,7 +53,26 @@ export function readWorkbook(
 
 async function readNow(file: WorkbookFile, options: SheetReadOptions): Promise<WorkbookTable> {
   const archive = await Archive.open(file.bytes);
-  const { sheet, others, texts, styles, base } = await workbookParts(archive);
+  const parts = await workbookParts(archive);
+  const sheets = parts.sheets.map(({ name }) => name);
+  const sheet = pickSheet(parts.sheets, file.sheet);
+  try {
+    const [header, ...rows] = await readRows(archive, parts, sheet.part, options);
+    if (!header) throw notSound('The sheet has no rows that can be read.');
+    return { sheet: sheet.name, sheets, header, rows };
+  } catch (error) {
+    if (!(error instanceof Refusal) || sheets.length === 1) throw error;
+    const { kind, message, issues, detail } = error;
+    throw new Refusal(kind, message, { issues, detail: { ...detail, sheet: sheet.name, sheets } });
+  }
+}
+
+async function readRows(
+  archive: Archive,
+  { texts, styles, base }: WorkbookParts,
+  part: string,
+  options: SheetReadOptions,
+): Promise<readonly SheetRow[]> {
   const shared = new SharedTextsReading();
   if (texts !== null) await readXml(archive.read(texts, MOST_TEXTS_PART), texts, shared);
   const formats = new NumberFormatsReading();
@@ -64,8 +82,6 @@ async function readNow(file: WorkbookFile, options: SheetReadOptions): Promise<W
     formatOf: (style) => formats.formatOf(style),
     base,
   });
-  await readXml(archive.read(sheet.part, MOST_SHEET_PART), sheet.part, reading);
-  const [header, ...rows] = reading.rows;
-  if (!header) throw notSound('The sheet has no rows that can be read.');
-  return { sheet: sheet.name, others, header, rows };
+  await readXml(archive.read(part, MOST_SHEET_PART), part, reading);
+  return reading.rows;
 }

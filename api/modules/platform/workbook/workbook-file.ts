@@ -1,11 +1,19 @@
 import { createHash } from 'node:crypto';
 
-/** A workbook as it was sent: bytes that nobody has looked into yet. */
+/** A workbook as it was sent: bytes that nobody has looked into yet, and the sheet that is wanted. */
 export class WorkbookFile {
   readonly #bytes: Buffer;
+  /** Null for the first that can be seen. */
+  readonly sheet: string | null;
 
-  constructor(bytes: Buffer) {
+  constructor(bytes: Buffer, sheet: string | null = null) {
     this.#bytes = bytes;
+    this.sheet = sheet;
+  }
+
+  /** The same workbook, to be read from a sheet by its name. */
+  onSheet(sheet: string | null): WorkbookFile {
+    return new WorkbookFile(this.#bytes, sheet);
   }
 
   get bytes(): Buffer {

@@ -1,15 +1,15 @@
 import { posix } from 'node:path';
 import type { Archive } from './archive.ts';
+import { unescaped } from './cell-text.ts';
+import { sheetName, type Sheet } from './pick-sheet.ts';
 import { readXml, type XmlReading } from './read-xml.ts';
 import { CUT_OFF, notSound } from './refuse-workbook.ts';
 import type { DateBase } from './serial-dates.ts';
 
 /** Where in a workbook what is read stands. */
 export interface WorkbookParts {
-  /** The first worksheet that can be seen. */
-  readonly sheet: { readonly name: string; readonly part: string };
-  /** The other worksheets that can be seen, by name; they are not read. */
-  readonly others: readonly string[];
+  /** The worksheets that can be seen, in order, by the names they are shown by. */
+  readonly sheets: readonly [Sheet, ...Sheet[]];
   readonly texts: string | null;
   readonly styles: string | null;
   readonly base: DateBase;
@@ -26,7 +26,7 @@ interface Relation {
 }
 
 /**
- * Finds the first worksheet of a workbook and what its cells refer to, by content types and
+ * Finds the worksheets of a workbook and what their cells refer to, by content types and
  * relationships. What a relationship names outside the archive is never followed.
  * Source: ECMA-376 Part 2 (content types, relationships) and Part 1 section 18.2 (workbook).
  * @throws Refusal for another kind of document, for one with macros, and for one without a sheet
@@ -57,14 +57,16 @@ export async function workbookParts(archive: Archive): Promise<WorkbookParts> {
     },
   });
   const relations = await relationsOf(archive, main.target);
-  const seen = sheets.filter(({ id }) => relations.get(id)?.kind === 'worksheet');
-  const [first, ...others] = seen;
+  const [first, ...others] = sheets.flatMap(({ name, id }, i): Sheet[] => {
+    const relation = relations.get(id);
+    if (relation?.kind !== 'worksheet') return [];
+    return [{ name: sheetName(unescaped(name)) || `#${i + 1}`, part: relation.target }];
+  });
   if (!first) throw notSound('The workbook has no sheet that can be seen.');
   const only = (kind: string): string | null =>
     [...relations.values()].find((relation) => relation.kind === kind)?.target ?? null;
   return {
-    sheet: { name: first.name, part: relations.get(first.id)?.target ?? '' },
-    others: others.map(({ name }) => name),
+    sheets: [first, ...others],
     texts: only('sharedStrings'),
     styles: only('styles'),
     base,

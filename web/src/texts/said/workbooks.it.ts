@@ -34,6 +34,10 @@ export const workbooks = {
     'La parte {1} della cartella di lavoro contiene un testo senza fine.',
   'The workbook holds too many texts. Send it in parts.':
     'La cartella di lavoro contiene troppi testi. Inviarla a pezzi.',
+  'Comma-separated values have no sheets.': 'I valori separati da virgole non hanno fogli.',
+  'The workbook has more than one sheet "{1}".': 'La cartella di lavoro ha più di un foglio «{1}».',
+  'The workbook has no sheet "{1}"; it has {2}.':
+    'La cartella di lavoro non ha nessun foglio «{1}»; ha {2}.',
   'The workbook has no sheet that can be seen.': 'La cartella di lavoro non ha fogli visibili.',
   'The sheet has no rows that can be read.': 'Il foglio non ha righe che si possano leggere.',
   'The rows or cells of the sheet are not in order.':
