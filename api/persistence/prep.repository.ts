@@ -228,6 +228,16 @@ export function createPrepRepository(db: Db): PrepRepository {
         },
       });
     },
+    async lotsNow(lotIds) {
+      if (lotIds.length === 0) return new Map();
+      const lots = await db.stockLot.findMany({
+        where: { id: { in: [...new Set(lotIds)] }, archivedAt: null },
+        select: { id: true, quantity: true, heldReason: true },
+      });
+      return new Map(
+        lots.map(({ id, quantity, heldReason }) => [id, { quantity, held: heldReason !== null }]),
+      );
+    },
     lotsOf: (siteId, itemId) =>
       db.stockLot.findMany({
         where: { siteId, itemId, archivedAt: null, heldReason: null, quantity: { gt: 0 } },

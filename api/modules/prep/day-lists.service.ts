@@ -11,12 +11,20 @@ import type {
   ListMarks,
   UnitOfWork,
 } from '../platform/index.ts';
-import { SAFETY_NOTICE, toPlanBody, toPrepListBody, toTaskBody } from './prep-body.ts';
+import { SAFETY_NOTICE, stockUse, toPlanBody, toPrepListBody, toTaskBody } from './prep-body.ts';
 import type { DayListsRepository, PrepWork } from './prep.ports.ts';
 import { readList } from './read-list.ts';
 import { waitsFor } from './waits-for.ts';
 
-const WRITERS = [toPrepListBody, toPlanBody, toTaskBody, waitsFor, sectionOrder, beginNowFrom];
+const WRITERS = [
+  toPrepListBody,
+  toPlanBody,
+  toTaskBody,
+  stockUse,
+  waitsFor,
+  sectionOrder,
+  beginNowFrom,
+];
 /** Changes with the text of what writes a list, so that a newer version writes the kept ones anew. */
 const formFor = (kind: 'today' | 'another day'): string =>
   createHash('sha256')

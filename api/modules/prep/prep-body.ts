@@ -2,7 +2,7 @@ import type { z } from 'zod';
 import { beginNowFrom, sectionOrder, type PlannedTask } from '../../core/planning/index.ts';
 import type { IngredientNeedRow, PrepPlan, PrepTask } from './prep.ports.ts';
 import type { PlanSchema, PrepListSchema, TaskSchema } from './prep.schema.ts';
-import type { PrepList } from './read-list.ts';
+import type { LotsNow, PrepList } from './read-list.ts';
 import { waitsFor } from './waits-for.ts';
 
 // Maps plans to the wire. Amounts stay in the base unit and unrounded: the page decides how to show them.
@@ -25,11 +25,29 @@ function amount(names: Names, id: string, value: number) {
   return { value, unit: UNIT[names.get(id)?.baseUnit ?? 'each'] };
 }
 
+/** What a plan takes from a lot, with what the lot holds now: it may be eaten, thrown away or held since. */
+export function stockUse(
+  use: PrepPlan['summary']['stockUses'][number],
+  names: Names,
+  lots: LotsNow,
+) {
+  const now = lots.get(use.lotId);
+  return {
+    lotId: use.lotId,
+    item: named(names, use.itemId),
+    amount: amount(names, use.itemId, use.quantity),
+    useBy: instant(use.useByMin),
+    left: amount(names, use.itemId, now?.quantity ?? 0),
+    held: now?.held ?? false,
+  };
+}
+
 export function toTaskBody(
   task: PrepTask,
   names: Names,
   versionNumbers: ReadonlyMap<string, number>,
   stockUses: PrepPlan['summary']['stockUses'] = [],
+  lots: LotsNow = new Map(),
   runIdOf: (task: PrepTask) => string = runIdFromNode,
 ): TaskBody {
   const of = (value: number) => amount(names, task.recipeId, value);
@@ -60,12 +78,7 @@ export function toTaskBody(
     })),
     useFirst: stockUses
       .filter((use) => use.usedBy.kind === 'batch' && use.usedBy.id === runId)
-      .map((use) => ({
-        lotId: use.lotId,
-        item: named(names, use.itemId),
-        amount: amount(names, use.itemId, use.quantity),
-        useBy: instant(use.useByMin),
-      })),
+      .map((use) => stockUse(use, names, lots)),
     status: task.status,
     cautions: [...task.cautions],
     changed:
@@ -164,7 +177,7 @@ export function toPrepListBody(list: PrepList): z.infer<typeof PrepListSchema> {
     plan: { id: plan.id, workedOutAt: body.workedOutAt },
     services: body.services.filter((service) => service.serviceDate === date),
     tasks: sectionOrder(list.tasks).map((task) => ({
-      ...toTaskBody(task, names, list.versionNumbers, plan.summary.stockUses),
+      ...toTaskBody(task, names, list.versionNumbers, plan.summary.stockUses, list.lots),
       beginNowFrom: beginNowFrom(task).toISOString(),
       waitsFor: waitsFor(task, list.tasks, runIdFromNode).map((before) => ({
         taskId: before.id,
@@ -176,10 +189,7 @@ export function toPrepListBody(list: PrepList): z.infer<typeof PrepListSchema> {
     useFirst: plan.summary.stockUses
       .filter((use) => dayOf(use.usedBy.atMin) === date)
       .map((use) => ({
-        lotId: use.lotId,
-        item: named(names, use.itemId),
-        amount: amount(names, use.itemId, use.quantity),
-        useBy: instant(use.useByMin),
+        ...stockUse(use, names, list.lots),
         usedBy: use.usedBy.label,
         at: instant(use.usedBy.atMin),
       })),

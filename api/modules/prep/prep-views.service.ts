@@ -1,7 +1,7 @@
 import { addDays } from '../../core/calendar/index.ts';
 import { siteDate } from '../forecasts/index.ts';
 import { invalid, type Actor } from '../platform/index.ts';
-import type { PrepTask } from './prep.ports.ts';
+import type { LotNow, PrepTask } from './prep.ports.ts';
 import type { PrepService } from './prep.service.ts';
 import { namesOf, type PrepList } from './read-list.ts';
 import type { PrepDependencies } from './prep.service.ts';
@@ -129,6 +129,7 @@ export class PrepViewsService {
     );
     const outOfFreezer = list.plan.summary.stockUses
       .filter((use) => frozen.has(use.itemId) && on(minutes(use.usedBy.atMin)) === forDate)
+      .filter((use) => isThere(list.lots.get(use.lotId)))
       .map((use) => ({
         lotId: use.lotId,
         itemId: use.itemId,
@@ -144,5 +145,9 @@ export class PrepViewsService {
     return { list, date: list.date, forDate, outOfFreezer, beginToday };
   }
 }
+
+/** Whether something may be taken from a lot: a plan does not know what was held or emptied since. */
+const isThere = (lot: LotNow | undefined): boolean =>
+  lot !== undefined && lot.quantity > 0 && !lot.held;
 
 type Made = { readonly quantity: number; readonly batches: number };

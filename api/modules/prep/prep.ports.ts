@@ -136,6 +136,12 @@ export interface NewLot {
 /** What became of taking a task back: `held` lots wait for a lead, `used` ones are gone. */
 export type Undone = 'undone' | 'used' | 'held';
 
+/** A lot as it is now, whatever the plan found. Base units. */
+export interface LotNow {
+  readonly quantity: number;
+  readonly held: boolean;
+}
+
 export interface PrepRepository {
   currentPlan(siteId: string): Promise<PrepPlan | null>;
   plan(id: string): Promise<PrepPlan | null>;
@@ -187,6 +193,8 @@ export interface PrepRepository {
   needsOfPlan(planId: string): Promise<readonly IngredientNeedRow[]>;
 
   insertLot(lot: NewLot, movementId: string, actorId: string, taskId: string | null): Promise<void>;
+  /** What some lots hold now, and whether they are held back; one that is gone is left out. */
+  lotsNow(lotIds: readonly string[]): Promise<ReadonlyMap<string, LotNow>>;
   /** Lots of an item at the site with something left, not held, first-expiring first. */
   lotsOf(
     siteId: string,

@@ -57,8 +57,8 @@ export function prepRoutes(
   return async (app) => {
     const tags = ['prep'];
     const taskBody = async (task: PrepTask) => {
-      const { names, versionNumbers, stockUses } = await prep.shownWith(task);
-      return toTaskBody(task, names, versionNumbers, stockUses);
+      const { names, versionNumbers, stockUses, lots } = await prep.shownWith(task);
+      return toTaskBody(task, names, versionNumbers, stockUses, lots);
     };
 
     app.post(

@@ -43,6 +43,18 @@ const NeededForSchema = z
   })
   .meta({ id: 'NeededFor' });
 
+/** What the plan takes from a lot, and what is in it now. */
+const StockUseSchema = z.object({
+  lotId: z.string(),
+  item: z.object({ id: z.string(), name: z.string() }),
+  amount: AmountOrZero,
+  useBy: z.string(),
+  left: AmountOrZero.meta({
+    description: 'What the lot holds now. Less than is planned: work the plan out again.',
+  }),
+  held: z.boolean().meta({ description: 'Held back since the plan was made: not to be used.' }),
+});
+
 export const TaskSchema = z
   .object({
     id: z.string(),
@@ -62,14 +74,7 @@ export const TaskSchema = z
     neededNode: z.string(),
     batchesNode: z.string(),
     neededFor: z.array(NeededForSchema),
-    useFirst: z.array(
-      z.object({
-        lotId: z.string(),
-        item: z.object({ id: z.string(), name: z.string() }),
-        amount: AmountOrZero,
-        useBy: z.string(),
-      }),
-    ),
+    useFirst: z.array(StockUseSchema),
     status: z.enum(['to_do', 'started', 'done', 'part_done', 'abandoned', 'dropped']),
     cautions: z.array(z.string()),
     changed: z.object({ at: z.string(), from: AmountOrZero.nullable() }).nullable(),
@@ -126,16 +131,9 @@ const ShortageSchema = z
   })
   .meta({ id: 'Shortage' });
 
-const UseFirstSchema = z
-  .object({
-    lotId: z.string(),
-    item: z.object({ id: z.string(), name: z.string() }),
-    amount: AmountOrZero,
-    useBy: z.string(),
-    usedBy: z.string(),
-    at: z.string(),
-  })
-  .meta({ id: 'UseFirst' });
+const UseFirstSchema = StockUseSchema.extend({ usedBy: z.string(), at: z.string() }).meta({
+  id: 'UseFirst',
+});
 
 /** A run that people or equipment leave no room for in time, or only on an earlier day. */
 const TightRunSchema = z

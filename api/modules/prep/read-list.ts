@@ -1,7 +1,16 @@
 import { siteDate } from '../forecasts/index.ts';
 import { notFound, Refusal } from '../platform/index.ts';
-import type { NamedItem, PlanSummary, PrepPlan, PrepRepository, PrepTask } from './prep.ports.ts';
+import type {
+  LotNow,
+  NamedItem,
+  PlanSummary,
+  PrepPlan,
+  PrepRepository,
+  PrepTask,
+} from './prep.ports.ts';
 
+/** The lots that a plan takes from, as they are now. */
+export type LotsNow = ReadonlyMap<string, LotNow>;
 export type ItemNames = ReadonlyMap<string, Pick<NamedItem, 'name' | 'baseUnit'>>;
 
 /** The prep list of a site's day with the plan it comes from. */
@@ -15,6 +24,7 @@ export interface PrepList {
   /** Of the items that the plan and the day's tasks speak of. */
   readonly names: ItemNames;
   readonly versionNumbers: ReadonlyMap<string, number>;
+  readonly lots: LotsNow;
 }
 
 /** What a single task is shown with. */
@@ -22,6 +32,7 @@ export interface ShownWith {
   readonly names: ItemNames;
   readonly versionNumbers: ReadonlyMap<string, number>;
   readonly stockUses: PlanSummary['stockUses'];
+  readonly lots: LotsNow;
 }
 
 /** Names and units of some items. */
@@ -75,6 +86,7 @@ export async function readList(
     tasks,
     names: await namesOf(prep, ids),
     versionNumbers: await prep.versionNumbers(tasks.map((task) => task.versionId)),
+    lots: await prep.lotsNow(plan.summary.stockUses.map(({ lotId }) => lotId)),
   };
 }
 
@@ -86,5 +98,6 @@ export async function shownWith(prep: PrepRepository, task: PrepTask): Promise<S
     names: await namesOf(prep, [task.recipeId, ...stockUses.map(({ itemId }) => itemId)]),
     versionNumbers: await prep.versionNumbers([task.versionId]),
     stockUses,
+    lots: await prep.lotsNow(stockUses.map(({ lotId }) => lotId)),
   };
 }

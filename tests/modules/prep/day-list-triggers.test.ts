@@ -96,6 +96,8 @@ describe('a trigger', () => {
     recipes_mark_names: `UPDATE "recipes" SET "name" = "name" || ' x'`,
     recipes_gone_mark_names: `DELETE FROM "recipes" WHERE "id" = 'rcp_unused'`,
     sites_mark_lists: `UPDATE "sites" SET "zone" = 'Europe/London' WHERE "id" = '${SITE}'`,
+    stock_lots_mark_lists: `UPDATE "stock_lots" SET "heldReason" = 'x' WHERE "siteId" = '${SITE}'`,
+    stock_lots_gone_mark_lists: `DELETE FROM "stock_lots" WHERE "id" = 'lot_unused'`,
   };
   const UNDO: Readonly<Record<string, string>> = {
     sites_mark_lists: `UPDATE "sites" SET "zone" = 'Europe/Rome' WHERE "id" = '${SITE}'`,
@@ -111,6 +113,13 @@ describe('a trigger', () => {
       data: {
         ...{ id: 'rcp_unused', kind: 'component', name: 'Sorrel syrup', baseUnit: 'g' },
         ...{ station: 'stove' },
+      },
+    });
+    await prisma.stockLot.create({
+      data: {
+        ...{ id: 'lot_unused', siteId: SITE, itemKind: 'ingredient', itemId: 'ing_unused' },
+        ...{ quantity: 1, sourceKind: 'found' },
+        ...{ madeAt: new Date('2026-03-09T00:00:00Z'), useBy: new Date('2026-03-20T00:00:00Z') },
       },
     });
     const { id, recipeId, ...version } = await prisma.recipeVersion.findUniqueOrThrow({

@@ -19845,6 +19845,10 @@ export interface components {
                 };
                 amount: components["schemas"]["AmountOrZeroInput"];
                 useBy: string;
+                /** @description What the lot holds now. Less than is planned: work the plan out again. */
+                left: components["schemas"]["AmountOrZeroInput"];
+                /** @description Held back since the plan was made: not to be used. */
+                held: boolean;
             }[];
             /** @enum {string} */
             status: "to_do" | "started" | "done" | "part_done" | "abandoned" | "dropped";
@@ -19908,6 +19912,10 @@ export interface components {
             };
             amount: components["schemas"]["AmountOrZeroInput"];
             useBy: string;
+            /** @description What the lot holds now. Less than is planned: work the plan out again. */
+            left: components["schemas"]["AmountOrZeroInput"];
+            /** @description Held back since the plan was made: not to be used. */
+            held: boolean;
             usedBy: string;
             at: string;
         };
@@ -19983,6 +19991,10 @@ export interface components {
                 };
                 amount: components["schemas"]["AmountOrZeroInput"];
                 useBy: string;
+                /** @description What the lot holds now. Less than is planned: work the plan out again. */
+                left: components["schemas"]["AmountOrZeroInput"];
+                /** @description Held back since the plan was made: not to be used. */
+                held: boolean;
             }[];
             /** @enum {string} */
             status: "to_do" | "started" | "done" | "part_done" | "abandoned" | "dropped";
@@ -25108,6 +25120,10 @@ export interface components {
                 };
                 amount: components["schemas"]["AmountOrZero"];
                 useBy: string;
+                /** @description What the lot holds now. Less than is planned: work the plan out again. */
+                left: components["schemas"]["AmountOrZero"];
+                /** @description Held back since the plan was made: not to be used. */
+                held: boolean;
             }[];
             /** @enum {string} */
             status: "to_do" | "started" | "done" | "part_done" | "abandoned" | "dropped";
@@ -25171,6 +25187,10 @@ export interface components {
             };
             amount: components["schemas"]["AmountOrZero"];
             useBy: string;
+            /** @description What the lot holds now. Less than is planned: work the plan out again. */
+            left: components["schemas"]["AmountOrZero"];
+            /** @description Held back since the plan was made: not to be used. */
+            held: boolean;
             usedBy: string;
             at: string;
         };
@@ -25246,6 +25266,10 @@ export interface components {
                 };
                 amount: components["schemas"]["AmountOrZero"];
                 useBy: string;
+                /** @description What the lot holds now. Less than is planned: work the plan out again. */
+                left: components["schemas"]["AmountOrZero"];
+                /** @description Held back since the plan was made: not to be used. */
+                held: boolean;
             }[];
             /** @enum {string} */
             status: "to_do" | "started" | "done" | "part_done" | "abandoned" | "dropped";
