@@ -240,32 +240,6 @@ describe("purchasing's morning in Chromium", () => {
     await page.getByRole('heading', { level: 1, name: /Lakeside Dairy/ }).waitFor();
   });
 
-  it('is in Italian on the sheet of an Italian supplier, whatever the purchaser reads', async () => {
-    const order = await firstOrder();
-    const { packs } = await firstLine();
-    await page.goto(`${kitchen.url}/#/supplier/${order.supplierId}`);
-    await page.getByText('Order sheets in English.').waitFor();
-    await page.getByRole('button', { name: 'Change', exact: true }).first().click();
-    await page.getByLabel('Language of their order sheets').selectOption('Italiano');
-    await page.getByRole('button', { name: 'Keep', exact: true }).click();
-    await page.getByText('Order sheets in Italian.').waitFor();
-    await page.goto(`${kitchen.url}/#/sheet/${order.id}`);
-    const title = `Ordine n. ${order.number} (copia)`;
-    await page.getByRole('heading', { level: 1, name: title }).waitFor();
-    await page.getByText('The sheet is in the supplier’s language.').waitFor();
-    const sheet = page.locator('article[lang="it"]');
-    await sheet.getByText('giovedì 12 marzo 2026').waitFor();
-    const cells = await sheet.locator('tbody tr').first().getByRole('cell').allInnerTexts();
-    const total = `${(9 * packs).toFixed(2).replace('.', ',')}\u00a0€`;
-    expect(cells.slice(4)).toEqual([String(packs), `${packs} kg`, '9,00\u00a0€', total, '']);
-    expect(await sheet.getByRole('definition').allInnerTexts()).toEqual([total, total]);
-    await expectAccessible(page);
-    await picture(page, 'order-sheet-italian');
-    expect(await print(page, 'order-sheet-italian-a4')).toBe(1);
-    await page.getByRole('link', { name: 'Back to the order' }).click();
-    await page.getByRole('heading', { level: 1, name: /Lakeside Dairy/ }).waitFor();
-  });
-
   it('is taken in at the door, what is odd only on purpose, and stands on the shelf', async () => {
     await page.getByRole('button', { name: 'Take goods in' }).click();
     const came = page.getByLabel('Packs taken in of Butter');

@@ -12,6 +12,8 @@ import type { PackPlan, PackShortfall, PlannedLine, PlannedOrder } from './pack-
 /** What a refresh did with a line; only lines with a difference are told. */
 export interface RefreshDifference {
   readonly lineId: string;
+  /** The pack; not on record of orders worked out before it was kept. */
+  readonly offerId?: string;
   readonly ingredientId: string;
   readonly packsBefore: number;
   readonly plannedPacks: number;
@@ -28,6 +30,7 @@ function refreshLine(
   const certainBase = planned?.certainBase ?? 0;
   const tell = (packsNow: number, what: RefreshDifference['what']): RefreshDifference => ({
     lineId: line.lineId,
+    offerId: line.offerId,
     ingredientId: line.ingredientId,
     packsBefore: line.packs,
     plannedPacks,
@@ -90,6 +93,7 @@ export function refreshOrder(
     });
     differences.push({
       lineId: line.offerId,
+      offerId: line.offerId,
       ingredientId: line.ingredientId,
       packsBefore: 0,
       plannedPacks: line.packs,

@@ -159,10 +159,13 @@ export function toOrderBody(order: Order, book: OrderBook): z.infer<typeof Order
       : null,
     lastRefresh: lastRefresh && {
       at: lastRefresh.at,
-      differences: lastRefresh.differences.map(({ lineId: _line, ingredientId, ...rest }) => ({
-        ingredient: named(book.ingredients, ingredientId),
-        ...rest,
-      })),
+      differences: lastRefresh.differences.map(
+        ({ lineId: _line, offerId, ingredientId, ...rest }) => ({
+          ingredient: named(book.ingredients, ingredientId),
+          pack: offerId === undefined ? null : named(book.packs, offerId),
+          ...rest,
+        }),
+      ),
     },
     history: order.history.map((step) => ({ ...step })),
     lines: order.lines.map((line) => toLineBody(line, order, book)),

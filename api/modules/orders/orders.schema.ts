@@ -54,6 +54,7 @@ export const OrderPageSchema = pageSchema(OrderHeaderSchema, 'Order');
 
 const Difference = z.object({
   ingredient: Named,
+  pack: Named.nullable().describe('Null where it was not kept'),
   packsBefore: z.number().int(),
   plannedPacks: z.number().int(),
   packsNow: z.number().int(),

@@ -50,7 +50,7 @@ describe('orders already with the supplier', () => {
     const [changed] = await proposed();
     expect(changed).toMatchObject({ id: first.id, number: 1, lines: [{ packs: 3 }] });
     expect(changed?.lastRefresh?.differences).toMatchObject([
-      { what: 'changed', packsBefore: 2, plannedPacks: 3, packsNow: 3 },
+      { what: 'changed', offerId: 'pack_500', packsBefore: 2, plannedPacks: 3, packsNow: 3 },
     ]);
     expect((await approve(changed)).number).toBe(1);
   });

@@ -19162,6 +19162,11 @@ export interface components {
                         id: string;
                         name: string;
                     };
+                    /** @description Null where it was not kept */
+                    pack: {
+                        id: string;
+                        name: string;
+                    } | null;
                     packsBefore: number;
                     plannedPacks: number;
                     packsNow: number;
@@ -24437,6 +24442,11 @@ export interface components {
                         id: string;
                         name: string;
                     };
+                    /** @description Null where it was not kept */
+                    pack: {
+                        id: string;
+                        name: string;
+                    } | null;
                     packsBefore: number;
                     plannedPacks: number;
                     packsNow: number;
