@@ -112,6 +112,31 @@ describe('the suppliers in Chromium', () => {
     await page.getByLabel('From', { exact: true }).fill('2026-03-01');
     await press('Keep the price');
     await says('€9.20');
+    // Breaks of a list before this one say nothing any more; those of this one and later do.
+    const { id: packId } = await db().pack.findFirstOrThrow({ where: { sku: 'LD-100' } });
+    const breaks = [
+      ['2026-01-01', 5, '8.80'],
+      ['2026-03-01', 10, '8.40'],
+      ['2026-03-05', 10, '8.30'],
+      ['2026-04-01', 10, '8.10'],
+    ] as const;
+    await db().packPrice.createMany({
+      data: breaks.map(([from, minPacks, amount]) => ({
+        id: `break_${from}`,
+        packId,
+        validFrom: new Date(from),
+        minPacks,
+        amount,
+        source: 'list',
+      })),
+    });
+    await page.reload();
+    await says('€8.30 from Thu 5 Mar, at least 10 packs');
+    await says('€8.10 from Wed 1 Apr, at least 10 packs');
+    expect(await page.getByText(/€8\.(80|40)/).count()).toBe(0);
+    await db().packPrice.deleteMany({ where: { id: { startsWith: 'break_' } } });
+    await page.reload();
+    await says('€9.20');
     await expectAccessible(page);
     await expectFingerSized(page);
     await picture(page, 'supplier');

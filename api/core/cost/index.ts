@@ -9,6 +9,7 @@ export type {
   UnknownPrice,
 } from './price-book.ts';
 export { itemPrice } from './price-book.ts';
+export { pricesInForce } from './prices-in-force.ts';
 export type { CostDriver, Costing, CostQuestion, MissingPrice } from './item-cost.ts';
 export { itemCost } from './item-cost.ts';
 export type { MenuFigures } from './menu-figures.ts';

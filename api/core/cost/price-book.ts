@@ -5,6 +5,7 @@ import type { CoreError } from '../shared/errors.ts';
 import { coreError } from '../shared/errors.ts';
 import type { Result } from '../shared/result.ts';
 import { err, ok } from '../shared/result.ts';
+import { pricesInForce } from './prices-in-force.ts';
 
 /** What a pack costs from a date on, where at least `minPacks` are bought at once. */
 export interface PackPrice {
@@ -143,21 +144,9 @@ function isBetter(a: Candidate, b: Candidate): boolean {
   return order !== 0 ? order < 0 : a.basis.packId < b.basis.packId;
 }
 
-/** The latest price list by the date; in it the highest break that is reached. */
-function priceAt(pack: PricedPack, date: ServiceDate, packsAtOnce: number): PackPrice | undefined {
-  let best: PackPrice | undefined;
-  for (const price of pack.prices) {
-    if (price.validFrom > date || (price.minPacks ?? 1) > packsAtOnce) continue;
-    if (
-      best === undefined ||
-      price.validFrom > best.validFrom ||
-      (price.validFrom === best.validFrom && (price.minPacks ?? 1) > (best.minPacks ?? 1))
-    ) {
-      best = price;
-    }
-  }
-  return best;
-}
+/** The highest break that is reached, of the prices in force. */
+const priceAt = (pack: PricedPack, date: ServiceDate, packsAtOnce: number): PackPrice | undefined =>
+  pricesInForce(pack.prices, date).findLast((price) => (price.minPacks ?? 1) <= packsAtOnce);
 
 /** The factor from one currency into another by the date; null where no rate was entered. */
 function rateInto(

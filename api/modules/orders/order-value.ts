@@ -1,28 +1,13 @@
+import { pricesInForce } from '../../core/cost/index.ts';
 import { Decimal } from '../../core/money/index.ts';
 import type { Pack, Supplier } from '../suppliers/index.ts';
 import type { Order, OrderLine } from './orders.ports.ts';
 
-/** Prices of a pack in force on a delivery date, ascending by the packs they start at. */
-export function pricesOn(
-  pack: Pack,
-  date: string,
-): readonly { readonly minPacks: number; readonly amount: string }[] {
-  const inForce = pack.prices.filter((price) => price.validFrom <= date);
-  const newest = inForce.reduce(
-    (last, price) => (price.validFrom > last ? price.validFrom : last),
-    '',
-  );
-  return inForce
-    .filter((price) => price.validFrom === newest)
-    .map(({ minPacks, amount }) => ({ minPacks, amount }))
-    .sort((a, b) => a.minPacks - b.minPacks);
-}
-
 /** @returns the price of one pack when so many are delivered on the date; null where none is known */
 export function priceFor(pack: Pack, date: string, packs: number): string | null {
-  const prices = pricesOn(pack, date);
-  const reached = prices.filter((price) => price.minPacks <= Math.max(1, packs, pack.minPacks));
-  return reached.at(-1)?.amount ?? null;
+  const least = Math.max(1, packs, pack.minPacks);
+  const reached = pricesInForce(pack.prices, date).findLast((price) => price.minPacks <= least);
+  return reached?.amount ?? null;
 }
 
 /** Packs times price over the lines, exact, as decimal text. */

@@ -1,4 +1,5 @@
 import { addDays, serviceDateOf } from '../../core/calendar/index.ts';
+import { pricesInForce } from '../../core/cost/index.ts';
 import { availableStretches, checkPackOffer, deliveryOptions } from '../../core/ordering/index.ts';
 import type {
   DeliverySlot,
@@ -16,7 +17,6 @@ import { carriedNeeds } from './carries.ts';
 import { keepsDays, packAvailability } from '../supply-terms/index.ts';
 import { buyNeeds, isOpenToPlan, laterUse } from './buy-needs.ts';
 
-import { pricesOn } from './order-value.ts';
 import type { BuyNeed, ProposalInput } from './proposal.ts';
 
 /** Filling an order up to its minimum may cost this part of the minimum; our own setting, no source. */
@@ -166,7 +166,7 @@ function packOffers(
   return stretches
     .flatMap((stretch) => atOnePrice(pack, stretch))
     .flatMap(({ fromDate, toDate }, i): PackOffer[] => {
-      const [base, ...breaks] = pricesOn(pack, fromDate);
+      const [base, ...breaks] = pricesInForce(pack.prices, fromDate);
       if (!base) return [];
       return [
         {

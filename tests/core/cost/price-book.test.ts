@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import type { PriceBook, PricedPack } from '../../../api/core/cost/index.ts';
-import { itemPrice } from '../../../api/core/cost/index.ts';
+import { itemPrice, pricesInForce } from '../../../api/core/cost/index.ts';
 import { unwrap } from '../../../api/core/shared/result.ts';
 
 const pack = (change: Partial<PricedPack>): PricedPack => ({
@@ -48,6 +48,30 @@ describe('the price of an ingredient', () => {
     ];
     expect(perUnit({ packs: [pack({ prices })] })).toBe('0.001');
     expect(perUnit({ packs: [pack({ prices })], packsAtOnce: 6 })).toBe('0.0008');
+  });
+
+  it('keeps the price of one pack where a break is entered alone, and ends breaks with a new list', () => {
+    const prices = [
+      { validFrom: '2026-01-01', amount: '1.00' },
+      { validFrom: '2026-01-01', amount: '0.70', minPacks: 6 },
+      { validFrom: '2026-02-01', amount: '0.80', minPacks: 4 },
+      { validFrom: '2026-03-01', amount: '0.75', minPacks: 4 },
+      { validFrom: '2026-04-01', amount: '1.10' },
+    ];
+    const on = (date: string) =>
+      pricesInForce(prices, date).map((price) => [price.minPacks ?? 1, price.amount]);
+    expect(on('2025-12-31')).toEqual([]);
+    expect(on('2026-02-15')).toEqual([
+      [1, '1.00'],
+      [4, '0.80'],
+      [6, '0.70'],
+    ]);
+    expect(on('2026-03-01')).toEqual([
+      [1, '1.00'],
+      [4, '0.75'],
+      [6, '0.70'],
+    ]);
+    expect(on('2026-04-01')).toEqual([[1, '1.10']]);
   });
 
   it('is converted only by a rate somebody entered, with its date', () => {

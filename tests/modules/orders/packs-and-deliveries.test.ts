@@ -56,6 +56,22 @@ describe('packs and deliveries', () => {
     });
   });
 
+  it('are bought singly where a cheaper price for several came later alone', async () => {
+    await supplier('sup_a');
+    await pack('pack_500', 'sup_a', 500, [[1, '5.00']]);
+    const later = { validFrom: '2026-03-01', minPacks: 4, amount: '4.00' };
+    await buyer().post('/v1/packs/pack_500/prices').send(later).expect(201);
+    await planAsksFor({ '2026-03-12': 900 });
+    await run();
+    const [order] = await proposed();
+    expect(order).toMatchObject({ total: '10', lines: [{ packs: 2, unitPrice: '5' }] });
+    const path = `/v1/orders/${order?.id}/lines/${order?.lines[0]?.id}`;
+    const change = (packs: number, rev: number) =>
+      buyer().put(path).set('if-match', `"${rev}"`).send({ packs }).expect(200);
+    expect((await change(4, 1)).body.lines[0].unitPrice.amount).toBe('4.00');
+    expect((await change(3, 2)).body.lines[0].unitPrice.amount).toBe('5.00');
+  });
+
   it('use up what an earlier delivery leaves while it keeps', async () => {
     await supplier('sup_a');
     await pack('pack_1kg', 'sup_a', 1000, [[1, '9.00']]);

@@ -41,10 +41,15 @@ export function priceWords(pack: Pack, today: string): { now: string; more: read
   const { t } = words;
   const sum = (amount: string): string => money({ amount, currency: pack.currency });
   const now = pack.prices.find((price) => price.minPacks === 1 && price.validFrom <= today);
+  /** A break holds until a newer one for as many packs, or until a new list of prices. */
+  const holds = ({ id, minPacks, validFrom }: Pack['prices'][number]): boolean =>
+    minPacks > 1 &&
+    validFrom >= (now?.validFrom ?? '') &&
+    id === pack.prices.find((one) => one.minPacks === minPacks && one.validFrom <= today)?.id;
   return {
     now: now ? sum(now.amount) : t.noPrice,
     more: pack.prices
-      .filter((price) => price !== now && (price.validFrom > today || price.minPacks > 1))
+      .filter((price) => price.validFrom > today || holds(price))
       .map((price) =>
         [
           t.priceFromDay(shortDay(price.validFrom), sum(price.amount)),
