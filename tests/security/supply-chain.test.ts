@@ -17,11 +17,13 @@ interface Locked {
   readonly link?: boolean;
   readonly dev?: boolean;
   readonly hasInstallScript?: boolean;
+  readonly engines?: { readonly node?: string };
 }
 const own = readJson('package.json') as {
   readonly dependencies: Readonly<Record<string, string>>;
   readonly devDependencies: Readonly<Record<string, string>>;
   readonly scripts: Readonly<Record<string, string>>;
+  readonly engines: { readonly node: string };
 };
 const lock = readJson('package-lock.json') as { readonly packages: Record<string, Locked> };
 const locked = Object.entries(lock.packages).filter(([at]) => at !== '');
@@ -59,6 +61,30 @@ const SCRIPTS_NOT_RUN: ReadonlyMap<string, string> = new Map([
   ['fsevents', 'for another operating system'],
   ['prisma', 'would check the version of Node'],
 ]);
+
+/** Packages of the running service that want a newer Node than we do, and why that is no matter. */
+const NEWER_NODE: ReadonlyMap<string, string> = new Map([
+  ['@prisma/streams-local', 'comes with the database tool and is loaded by nothing we run of it'],
+]);
+
+/** Whether a range of versions holds one, for what `engines` says: `^20.19 || >=22`, `18`, `>= 10.x`. */
+function holds(range: string, version: readonly [number, number, number]): boolean {
+  const bounds = (part: string): boolean => {
+    const read = [...part.matchAll(/(>=|\^|)\s*v?(\d+)((?:\.(?:\d+|x))*)(?:\s+|$)/g)];
+    if (read.map(([text]) => text).join('') !== part) throw new Error(`What is ${range}?`);
+    return read.every(([, sign, major = '', rest = '']) => {
+      const [minor = 0, patch = 0] = rest
+        .split('.')
+        .slice(1)
+        .map((one) => (one === 'x' ? 0 : Number(one)));
+      const [a, b, c] = version;
+      const reached =
+        a !== Number(major) ? a > Number(major) : b !== minor ? b > minor : c >= patch;
+      return reached && (sign === '>=' || a === Number(major));
+    });
+  };
+  return range.split('||').some((part) => bounds(part.trim()));
+}
 
 /** @returns whether an SPDX expression can be met by permissive licences alone */
 function isPermissive(expression: string): boolean {
@@ -103,6 +129,29 @@ describe('the packages', () => {
     ['SEE LICENSE IN LICENSE.md', false],
   ])('would be let through with the licence %s: %s', (expression, expected) => {
     expect(isPermissive(expression)).toBe(expected);
+  });
+
+  it('of the running service take the oldest Node that we take', () => {
+    const oldest = /^>=(\d+)\.(\d+)$/.exec(own.engines.node);
+    const version = [Number(oldest?.[1]), Number(oldest?.[2]), 0] as const;
+    const newer = locked
+      .filter(([, { dev, engines }]) => !dev && engines?.node && !holds(engines.node, version))
+      .map(([at]) => nameOf(at));
+    expect(newer).toEqual([...NEWER_NODE.keys()]);
+  });
+
+  it.each([
+    ['>=22', false],
+    ['^22.13.0 || >=23.5.0', false],
+    ['^20.19.1', false],
+    ['>=20.20', false],
+    ['18', false],
+    ['20 || >=22', true],
+    ['^20.19 || ^22.12', true],
+    ['>= 10.x', true],
+    ['>=16 || 14 >=14.17', true],
+  ])('that want Node %s would be let through at 20.19: %s', (range, expected) => {
+    expect(holds(range, [20, 19, 0])).toBe(expected);
   });
 
   it('run nothing when they are installed, and those that would are known', () => {
