@@ -170,7 +170,7 @@ describe('what one site buys for another', () => {
       },
     });
     await as('otto', `#/between/${OTHER}`);
-    const goods = region('Goods to come from other sites');
+    const goods = region('Goods carried from site to site');
     await goods.getByRole('button', { name: /^It came: Butter, site_other, .*11 Mar/ }).click();
     expect(await goods.getByLabel('How much came (kg)').inputValue()).toBe('1.2');
     await goods.getByRole('button', { name: 'It came', exact: true }).click();
@@ -191,7 +191,7 @@ describe('what one site buys for another', () => {
     await as('pia', '#/orders');
     await page.getByRole('link', { name: 'For other sites' }).click();
     await page.getByRole('heading', { level: 1, name: 'Bought by one site for another' }).waitFor();
-    const goods = region('Goods to come from other sites');
+    const goods = region('Goods carried from site to site');
     await goods.getByRole('button', { name: /^Call it off: Butter/ }).click();
     await goods.getByRole('button', { name: 'Call it off', exact: true }).click();
     await goods.getByRole('alert').waitFor();

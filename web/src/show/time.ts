@@ -19,10 +19,38 @@ export function timeOf(at: string | number, zone: string): string {
   }).format(new Date(at));
 }
 
-/** HH:MM, with the day before it when that is not the day on the page. */
+/** A weekday alone means one day only among these seven: from yesterday to five days ahead. */
+const NEAREST = { from: -1, to: 5 };
+
+/**
+ * HH:MM, with the day before it when that is not the day on the page: 'Fri 14:00' within the days about
+ * it, 'Fri 4 Dec 14:00' where a weekday alone would name a nearer day.
+ */
 export function clockOn(at: string | number, zone: string, day: string): string {
   const own = dayOf(at, zone);
-  return own === day ? timeOf(at, zone) : `${weekday(own)}\u00a0${timeOf(at, zone)}`;
+  if (own === day) return timeOf(at, zone);
+  const away = daysFrom(day, own);
+  const near = away >= NEAREST.from && away <= NEAREST.to;
+  return `${near ? weekday(own) : dayFrom(own, day)}\u00a0${timeOf(at, zone)}`;
+}
+
+const daysFrom = (from: string, to: string): number =>
+  Math.round((utc(to).getTime() - utc(from).getTime()) / (DAY_MIN * MINUTE_MS));
+
+/** Beyond so many days a day and month might be taken for this year's. */
+const NEEDS_YEAR_DAYS = 300;
+
+/** Tue 10 Mar; with its year where it is far from the other day. */
+export function dayFrom(date: string, day: string): string {
+  return new Intl.DateTimeFormat(locale(), {
+    timeZone: 'UTC',
+    weekday: 'short',
+    day: 'numeric',
+    month: 'short',
+    ...(Math.abs(daysFrom(day, date)) > NEEDS_YEAR_DAYS ? { year: 'numeric' } : {}),
+  })
+    .format(utc(date))
+    .replaceAll(' ', '\u00a0');
 }
 
 function utc(date: string): Date {
@@ -52,6 +80,10 @@ export function shortDay(date: string): string {
     month: 'short',
   }).format(utc(date));
 }
+
+/** Tue 10: enough where the month stands above it. */
+export const dayOfWeek = (date: string): string =>
+  `${weekday(date)}\u00a0${utc(date).getUTCDate()}`;
 
 /** 10 Mar. */
 export function shortDate(date: string): string {
@@ -97,7 +129,7 @@ export function shiftDate(date: string, days: number): string {
 
 /** 'today', 'tomorrow', 'Friday' within the week, else the date. */
 export function dayWord(date: string, today: string): string {
-  const days = Math.round((utc(date).getTime() - utc(today).getTime()) / (DAY_MIN * MINUTE_MS));
+  const days = daysFrom(today, date);
   if (days === 0) return words.t.today;
   if (days === 1) return words.t.tomorrow;
   if (days === -1) return words.t.yesterday;

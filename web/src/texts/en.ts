@@ -89,6 +89,16 @@ export const en = {
   firstPlan: 'Work out the plan',
   short: 'Short',
   shortOf: (amount: string, name: string) => `${amount} of ${name} short.`,
+  behindTitle: 'Since this list was worked out',
+  behindPart: (made: string, planned: string) =>
+    `${made} of ${planned} made, and the rest is not on the list`,
+  behindLess: (made: string, needed: string) => `${made} made, ${needed} needed`,
+  behindGivenUp: (planned: string) => `${planned} given up, and nothing is planned instead`,
+  behindHeld: (planned: string) => `${planned} in the fridge held back, do not use`,
+  behindLeft: (left: string, planned: string) =>
+    `${left} left in the fridge, ${planned} counted on`,
+  lotGone: 'not there any more',
+  lotLess: (left: string) => `only ${left} left`,
   warnings: 'Know before you rely on these figures',
   toMake: 'To make',
   leftToMake: (left: number, all: number) =>

@@ -37,7 +37,7 @@ export const termsEn = {
   carriesTitle: 'Bought by one site for another',
   carriesAbout:
     'Goods of joint purchases. Whoever takes them in writes down what came; called off, each site buys for itself again.',
-  carriesToCome: 'Goods to come from other sites',
+  carriesToCome: 'Goods carried from site to site',
   noCarries: 'Nothing is on its way.',
   carriesPast: (count: number) => (count === 1 ? 'What became of one' : `What became of ${count}`),
   carryTrip: (day: string, from: string, to: string) => `${day}, ${from} to ${to}`,

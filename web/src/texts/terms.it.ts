@@ -39,7 +39,7 @@ export const termsIt: typeof termsEn = {
   carriesTitle: 'Comprato da una sede per un’altra',
   carriesAbout:
     'Merce degli acquisti comuni. Chi la riceve scrive quanto è arrivato; se è disdetta, ogni sede compra di nuovo per sé.',
-  carriesToCome: 'Merce in arrivo da altre sedi',
+  carriesToCome: 'Merce portata da una sede all’altra',
   noCarries: 'Niente è in viaggio.',
   carriesPast: (count) => (count === 1 ? 'Com’è andata una' : `Come sono andate ${count}`),
   carryTrip: (day, from, to) => `${day}, da ${from} a ${to}`,

@@ -17,7 +17,7 @@ export const viewsEn = {
   downloadTasks: 'Download the tasks (CSV)',
   calendarFile: 'Calendar file (iCalendar)',
   pullTitle: (day: string) => `Tonight, for ${day}`,
-  pullFreezer: 'Out of the freezer, what must thaw',
+  pullFreezer: 'In the freezer, used that day: take out now what must thaw',
   pullBegin: 'Must be begun today',
   pullNothing: 'Nothing has to come out or be begun for that day.',
   pullStarted: 'begun',

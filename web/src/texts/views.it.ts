@@ -13,7 +13,7 @@ export const viewsIt: typeof viewsEn = {
   downloadTasks: 'Scarica le preparazioni (CSV)',
   calendarFile: 'File di calendario (iCalendar)',
   pullTitle: (day) => `Stasera, per ${day}`,
-  pullFreezer: 'Fuori dal congelatore, ciò che deve scongelare',
+  pullFreezer: 'In congelatore, si usa quel giorno: tirare fuori ora ciò che deve scongelare',
   pullBegin: 'Da iniziare oggi',
   pullNothing: 'Per quel giorno non c’è nulla da tirare fuori o da iniziare.',
   pullStarted: 'iniziata',
