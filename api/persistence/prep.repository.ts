@@ -238,6 +238,17 @@ export function createPrepRepository(db: Db): PrepRepository {
         lots.map(({ id, quantity, heldReason }) => [id, { quantity, held: heldReason !== null }]),
       );
     },
+    async heldTasks(taskIds) {
+      if (taskIds.length === 0) return new Set();
+      const lots = await db.stockLot.findMany({
+        where: {
+          ...{ sourceKind: 'prep task', sourceId: { in: [...taskIds] } },
+          ...{ archivedAt: null, heldReason: { not: null }, quantity: { gt: 0 } },
+        },
+        select: { sourceId: true },
+      });
+      return new Set(lots.flatMap(({ sourceId }) => sourceId ?? []));
+    },
     lotsOf: (siteId, itemId) =>
       db.stockLot.findMany({
         where: { siteId, itemId, archivedAt: null, heldReason: null, quantity: { gt: 0 } },

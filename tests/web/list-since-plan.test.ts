@@ -1,8 +1,14 @@
 import { beforeAll, describe, expect, it } from 'vitest';
 import { SITE } from '../helpers/demo-site.ts';
 import { SYSTEM } from '../helpers/test-app.ts';
-import { inKitchen, kitchen, page } from './in-kitchen.ts';
-import { expectAccessible, expectFingerSized, picture, signIn } from './kitchen-in-browser.ts';
+import { browser, inKitchen, kitchen, page } from './in-kitchen.ts';
+import {
+  expectAccessible,
+  expectFingerSized,
+  MORNING,
+  picture,
+  signIn,
+} from './kitchen-in-browser.ts';
 
 // A list is made in the morning; what the day does to it must be seen on it.
 inKitchen([{ name: 'cleo', role: 'chef', siteIds: [SITE] }]);
@@ -95,6 +101,34 @@ describe('a list in Chromium', () => {
     kitchen.clock.advanceMinutes(1);
     await behind().getByRole('button', { name: 'Work out again' }).click();
     await behind().waitFor({ state: 'detached' });
+  });
+
+  it('says that what was made is held back, as long as it is, however new the plan', async () => {
+    const hold = (heldReason: string | null) =>
+      db().stockLot.updateMany({ where: { sourceKind: 'prep task' }, data: { heldReason } });
+    await hold('too warm');
+    await page.reload();
+    await behind()
+      .getByText(/Lemon curd: .* made and held back, do not use/)
+      .waitFor();
+    const made = page.locator('[data-task]').filter({ hasText: 'only part' });
+    await made.getByText(/only part, held back, do not use/).waitFor();
+    await hold(null);
+    await page.reload();
+    await made.waitFor();
+    expect(await behind().count()).toBe(0);
+  });
+
+  it('says that ready times no longer hold where something should have been begun long ago', async () => {
+    await browser.context.clock.setFixedTime('2026-03-10T17:30:00Z');
+    await page.reload();
+    await behind()
+      .getByText(/late to start: when (it is|they are) ready/)
+      .waitFor();
+    await browser.context.clock.setFixedTime(MORNING);
+    await page.reload();
+    await first().waitFor();
+    expect(await behind().count()).toBe(0);
   });
 
   it('shows a caution as it was written, whatever the language of the page', async () => {

@@ -2,7 +2,7 @@ import type { z } from 'zod';
 import { beginNowFrom, sectionOrder, type PlannedTask } from '../../core/planning/index.ts';
 import type { IngredientNeedRow, PrepPlan, PrepTask } from './prep.ports.ts';
 import type { PlanSchema, PrepListSchema, TaskSchema } from './prep.schema.ts';
-import type { LotsNow, PrepList } from './read-list.ts';
+import type { FridgeNow, PrepList } from './read-list.ts';
 import { waitsFor } from './waits-for.ts';
 
 // Maps plans to the wire. Amounts stay in the base unit and unrounded: the page decides how to show them.
@@ -29,7 +29,7 @@ function amount(names: Names, id: string, value: number) {
 export function stockUse(
   use: PrepPlan['summary']['stockUses'][number],
   names: Names,
-  lots: LotsNow,
+  { lots }: FridgeNow,
 ) {
   const now = lots.get(use.lotId);
   return {
@@ -47,7 +47,7 @@ export function toTaskBody(
   names: Names,
   versionNumbers: ReadonlyMap<string, number>,
   stockUses: PrepPlan['summary']['stockUses'] = [],
-  lots: LotsNow = new Map(),
+  fridge: FridgeNow = { lots: new Map(), heldTasks: new Set() },
   runIdOf: (task: PrepTask) => string = runIdFromNode,
 ): TaskBody {
   const of = (value: number) => amount(names, task.recipeId, value);
@@ -78,7 +78,7 @@ export function toTaskBody(
     })),
     useFirst: stockUses
       .filter((use) => use.usedBy.kind === 'batch' && use.usedBy.id === runId)
-      .map((use) => stockUse(use, names, lots)),
+      .map((use) => stockUse(use, names, fridge)),
     status: task.status,
     cautions: [...task.cautions],
     changed:
@@ -88,6 +88,7 @@ export function toTaskBody(
             at: task.changedAt.toISOString(),
             from: task.previousQuantity === null ? null : of(task.previousQuantity),
           },
+    held: fridge.heldTasks.has(task.id),
     made: task.madeQuantity === null ? null : of(task.madeQuantity),
     startedAt: task.startedAt?.toISOString() ?? null,
     finishedAt: task.finishedAt?.toISOString() ?? null,
@@ -177,7 +178,7 @@ export function toPrepListBody(list: PrepList): z.infer<typeof PrepListSchema> {
     plan: { id: plan.id, workedOutAt: body.workedOutAt },
     services: body.services.filter((service) => service.serviceDate === date),
     tasks: sectionOrder(list.tasks).map((task) => ({
-      ...toTaskBody(task, names, list.versionNumbers, plan.summary.stockUses, list.lots),
+      ...toTaskBody(task, names, list.versionNumbers, plan.summary.stockUses, list.fridge),
       beginNowFrom: beginNowFrom(task).toISOString(),
       waitsFor: waitsFor(task, list.tasks, runIdFromNode).map((before) => ({
         taskId: before.id,
@@ -189,7 +190,7 @@ export function toPrepListBody(list: PrepList): z.infer<typeof PrepListSchema> {
     useFirst: plan.summary.stockUses
       .filter((use) => dayOf(use.usedBy.atMin) === date)
       .map((use) => ({
-        ...stockUse(use, names, list.lots),
+        ...stockUse(use, names, list.fridge),
         usedBy: use.usedBy.label,
         at: instant(use.usedBy.atMin),
       })),

@@ -129,7 +129,7 @@ export class PrepViewsService {
     );
     const outOfFreezer = list.plan.summary.stockUses
       .filter((use) => frozen.has(use.itemId) && on(minutes(use.usedBy.atMin)) === forDate)
-      .filter((use) => isThere(list.lots.get(use.lotId)))
+      .filter((use) => isThere(list.fridge.lots.get(use.lotId)))
       .map((use) => ({
         lotId: use.lotId,
         itemId: use.itemId,

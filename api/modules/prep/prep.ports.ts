@@ -195,6 +195,8 @@ export interface PrepRepository {
   insertLot(lot: NewLot, movementId: string, actorId: string, taskId: string | null): Promise<void>;
   /** What some lots hold now, and whether they are held back; one that is gone is left out. */
   lotsNow(lotIds: readonly string[]): Promise<ReadonlyMap<string, LotNow>>;
+  /** Those of some tasks of which something that they made is held back and not all gone. */
+  heldTasks(taskIds: readonly string[]): Promise<ReadonlySet<string>>;
   /** Lots of an item at the site with something left, not held, first-expiring first. */
   lotsOf(
     siteId: string,

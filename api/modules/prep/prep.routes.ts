@@ -57,8 +57,8 @@ export function prepRoutes(
   return async (app) => {
     const tags = ['prep'];
     const taskBody = async (task: PrepTask) => {
-      const { names, versionNumbers, stockUses, lots } = await prep.shownWith(task);
-      return toTaskBody(task, names, versionNumbers, stockUses, lots);
+      const { names, versionNumbers, stockUses, fridge } = await prep.shownWith(task);
+      return toTaskBody(task, names, versionNumbers, stockUses, fridge);
     };
 
     app.post(

@@ -78,6 +78,9 @@ export const TaskSchema = z
     status: z.enum(['to_do', 'started', 'done', 'part_done', 'abandoned', 'dropped']),
     cautions: z.array(z.string()),
     changed: z.object({ at: z.string(), from: AmountOrZero.nullable() }).nullable(),
+    held: z.boolean().meta({
+      description: 'Something that it made is held back: not to be used until a lead decides.',
+    }),
     made: AmountOrZero.nullable(),
     startedAt: z.string().nullable(),
     finishedAt: z.string().nullable(),

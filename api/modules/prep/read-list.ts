@@ -9,8 +9,13 @@ import type {
   PrepTask,
 } from './prep.ports.ts';
 
-/** The lots that a plan takes from, as they are now. */
-export type LotsNow = ReadonlyMap<string, LotNow>;
+/** The fridge as it is now, so far as a list speaks of it. */
+export interface FridgeNow {
+  /** The lots that the plan takes from. */
+  readonly lots: ReadonlyMap<string, LotNow>;
+  /** Tasks of which something that they made is held back. */
+  readonly heldTasks: ReadonlySet<string>;
+}
 export type ItemNames = ReadonlyMap<string, Pick<NamedItem, 'name' | 'baseUnit'>>;
 
 /** The prep list of a site's day with the plan it comes from. */
@@ -24,7 +29,7 @@ export interface PrepList {
   /** Of the items that the plan and the day's tasks speak of. */
   readonly names: ItemNames;
   readonly versionNumbers: ReadonlyMap<string, number>;
-  readonly lots: LotsNow;
+  readonly fridge: FridgeNow;
 }
 
 /** What a single task is shown with. */
@@ -32,7 +37,7 @@ export interface ShownWith {
   readonly names: ItemNames;
   readonly versionNumbers: ReadonlyMap<string, number>;
   readonly stockUses: PlanSummary['stockUses'];
-  readonly lots: LotsNow;
+  readonly fridge: FridgeNow;
 }
 
 /** Names and units of some items. */
@@ -53,6 +58,15 @@ export function itemsOfPlan({ summary }: PrepPlan): readonly string[] {
     ...[...shortages, ...stockUses, ...leftUnused, ...tight].map(({ itemId }) => itemId),
   ];
 }
+
+const fridgeNow = async (
+  prep: PrepRepository,
+  stockUses: PlanSummary['stockUses'],
+  tasks: readonly PrepTask[],
+): Promise<FridgeNow> => ({
+  lots: await prep.lotsNow(stockUses.map(({ lotId }) => lotId)),
+  heldTasks: await prep.heldTasks(tasks.map(({ id }) => id)),
+});
 
 /**
  * Reads the list of a site's day (today in the site's zone when none is named), and only what is on it.
@@ -86,7 +100,7 @@ export async function readList(
     tasks,
     names: await namesOf(prep, ids),
     versionNumbers: await prep.versionNumbers(tasks.map((task) => task.versionId)),
-    lots: await prep.lotsNow(plan.summary.stockUses.map(({ lotId }) => lotId)),
+    fridge: await fridgeNow(prep, plan.summary.stockUses, tasks),
   };
 }
 
@@ -98,6 +112,6 @@ export async function shownWith(prep: PrepRepository, task: PrepTask): Promise<S
     names: await namesOf(prep, [task.recipeId, ...stockUses.map(({ itemId }) => itemId)]),
     versionNumbers: await prep.versionNumbers([task.versionId]),
     stockUses,
-    lots: await prep.lotsNow(stockUses.map(({ lotId }) => lotId)),
+    fridge: await fridgeNow(prep, stockUses, [task]),
   };
 }

@@ -71,4 +71,25 @@ describe('what a list says to use first', () => {
     await change({ heldReason: null, quantity: 0 });
     expect(await shells()).toBe(0);
   });
+
+  it('says of a task that what it made is held back, until it is released', async () => {
+    const list = await ask('prep-list');
+    const { id, toMake } = list.tasks[0];
+    await test
+      .as(chef)
+      .post(`/v1/prep-tasks/${id}/finish`)
+      .send({ made: toMake.amount })
+      .expect(200);
+    const held = async () => [
+      (await ask('prep-list')).tasks.find((task: { id: string }) => task.id === id).held,
+      (await test.as(chef).get(`/v1/prep-tasks/${id}`).expect(200)).body.held,
+    ];
+    expect(await held()).toEqual([false, false]);
+    const change = (heldReason: string | null) =>
+      test.database.prisma.stockLot.updateMany({ where: { sourceId: id }, data: { heldReason } });
+    await change('too warm');
+    expect(await held()).toEqual([true, true]);
+    await change(null);
+    expect(await held()).toEqual([false, false]);
+  });
 });

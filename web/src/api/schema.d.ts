@@ -19862,6 +19862,8 @@ export interface components {
                 at: string;
                 from: components["schemas"]["AmountOrZeroInput"] | null;
             } | null;
+            /** @description Something that it made is held back: not to be used until a lead decides. */
+            held: boolean;
             made: components["schemas"]["AmountOrZeroInput"] | null;
             startedAt: string | null;
             finishedAt: string | null;
@@ -20008,6 +20010,8 @@ export interface components {
                 at: string;
                 from: components["schemas"]["AmountOrZeroInput"] | null;
             } | null;
+            /** @description Something that it made is held back: not to be used until a lead decides. */
+            held: boolean;
             made: components["schemas"]["AmountOrZeroInput"] | null;
             startedAt: string | null;
             finishedAt: string | null;
@@ -25142,6 +25146,8 @@ export interface components {
                 at: string;
                 from: components["schemas"]["AmountOrZero"] | null;
             } | null;
+            /** @description Something that it made is held back: not to be used until a lead decides. */
+            held: boolean;
             made: components["schemas"]["AmountOrZero"] | null;
             startedAt: string | null;
             finishedAt: string | null;
@@ -25288,6 +25294,8 @@ export interface components {
                 at: string;
                 from: components["schemas"]["AmountOrZero"] | null;
             } | null;
+            /** @description Something that it made is held back: not to be used until a lead decides. */
+            held: boolean;
             made: components["schemas"]["AmountOrZero"] | null;
             startedAt: string | null;
             finishedAt: string | null;

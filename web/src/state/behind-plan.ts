@@ -11,7 +11,7 @@ type LotUse = Pick<Use, 'lotId' | 'amount' | 'left' | 'held'>;
 export interface Behind {
   readonly id: string;
   readonly name: string;
-  readonly kind: 'part' | 'less' | 'given-up' | 'held' | 'left';
+  readonly kind: 'part' | 'less' | 'given-up' | 'made-held' | 'held' | 'left';
   readonly amount: Amount;
   readonly of: Amount;
 }
@@ -40,6 +40,10 @@ export function troubleOf({ amount, left, held }: LotUse): LotTrouble | null {
 
 function ofTask({ task, waits }: SeenTask, workedOutAt: string): Behind | null {
   const about = { id: task.id, name: task.component.name };
+  // However long ago it was made: a plan may know of it, whoever reads the list must.
+  if (task.held && task.made !== null) {
+    return { ...about, kind: 'made-held', amount: task.made, of: task.made };
+  }
   if (!waits && (task.finishedAt === null || task.finishedAt < workedOutAt)) return null;
   const planned = task.toMake.amount;
   if (task.status === 'abandoned') {
@@ -64,6 +68,14 @@ function takenByServices(list: PrepList, now: number): Use[] {
     return own < 0 && Date.parse(use.at) > now;
   });
 }
+
+/** Tasks so late to start that their ready times, and those of what waits for them, no longer hold. */
+const TOO_LATE_MS = 15 * 60_000;
+export const tooLate = (list: PrepList, now: number): number =>
+  list.tasks.filter((given) => {
+    const { task } = seen(given);
+    return task.status === 'to_do' && Date.parse(task.startBy) < now - TOO_LATE_MS;
+  }).length;
 
 /** @returns what the list of a day does not reckon with, in the order of its tasks, then of its lots */
 export function behindPlan(list: PrepList, now: number): Behind[] {

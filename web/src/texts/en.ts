@@ -94,6 +94,11 @@ export const en = {
     `${made} of ${planned} made, and the rest is not on the list`,
   behindLess: (made: string, needed: string) => `${made} made, ${needed} needed`,
   behindGivenUp: (planned: string) => `${planned} given up, and nothing is planned instead`,
+  behindMadeHeld: (made: string) => `${made} made and held back, do not use`,
+  behindLate: (count: number) =>
+    count === 1
+      ? 'One task is late to start: when it is ready, and what waits for it, no longer holds'
+      : `${count} tasks are late to start: when they are ready, and what waits for them, no longer holds`,
   behindHeld: (planned: string) => `${planned} in the fridge held back, do not use`,
   behindLeft: (left: string, planned: string) =>
     `${left} left in the fridge, ${planned} counted on`,

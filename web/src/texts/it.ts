@@ -89,6 +89,11 @@ export const it: Texts = {
   behindPart: (made, planned) => `fatti ${made} su ${planned}, e il resto non è in lista`,
   behindLess: (made, needed) => `fatti ${made}, ne servono ${needed}`,
   behindGivenUp: (planned) => `lasciati ${planned}, e non è previsto altro`,
+  behindMadeHeld: (made) => `fatti ${made}, trattenuti, non usare`,
+  behindLate: (count) =>
+    count === 1
+      ? 'Una preparazione è in ritardo: l’ora in cui è pronta, e ciò che l’aspetta, non vale più'
+      : `${count} preparazioni sono in ritardo: l’ora in cui sono pronte, e ciò che le aspetta, non vale più`,
   behindHeld: (planned) => `${planned} in frigo trattenuti, non usare`,
   behindLeft: (left, planned) => `in frigo restano ${left}, se ne contavano ${planned}`,
   lotGone: 'non c’è più',
