@@ -36,12 +36,30 @@ describe('an order in Chromium', () => {
     ]);
   });
 
+  it('is approved past its cutoff where the supplier takes it late', async () => {
+    const { id } = await firstOrder();
+    const cutoffAt = new Date('2026-03-10T05:00:00Z');
+    await orders().update({ where: { id }, data: { cutoffAt } });
+    await page.reload();
+    const approve = async (): Promise<void> => {
+      await page.getByRole('button', { name: 'Approve', exact: true }).click();
+      await page.getByRole('button', { name: 'Approve at once' }).click();
+    };
+    await approve();
+    const refused = page.getByRole('alert').getByText(/The cutoff of this delivery has passed/);
+    await refused.waitFor();
+    await page.getByLabel('The supplier takes it after the cutoff').check();
+    await expectAccessible(page);
+    await approve();
+    await page.getByText('Approved.', { exact: true }).waitFor();
+    expect((await firstOrder()).status).toBe('approved');
+  });
+
   it('is in Italian on the sheet of an Italian supplier, whatever the purchaser reads', async () => {
     const { orderLife } = kitchen.server.services;
-    const proposed = await firstOrder();
+    const approved = await firstOrder();
     const buyer = { ...SYSTEM, role: 'lead' as const };
-    const approved = await orderLife.approve(buyer, proposed.id, proposed.rev);
-    await orderLife.send(buyer, approved.id, approved.rev, {});
+    await orderLife.send(buyer, approved.id, approved.rev, { agreedLate: true });
     const order = await firstOrder();
     const packs = order.lines[0]?.packs ?? 0;
     await page.goto(`${kitchen.url}/#/supplier/${order.supplierId}`);

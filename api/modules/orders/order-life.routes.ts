@@ -38,7 +38,10 @@ export function orderLifeRoutes(
         },
       },
       async (request, reply) => {
-        const agreed = { belowMinimum: request.body?.agreedBelowMinimum === true };
+        const agreed = {
+          belowMinimum: request.body?.agreedBelowMinimum === true,
+          late: request.body?.agreedLate === true,
+        };
         const { orderId } = request.params;
         const rev = revisionFrom(request);
         const order = await life.approve(actorOf(request), orderId, rev, agreed);

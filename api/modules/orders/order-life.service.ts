@@ -1,3 +1,4 @@
+import { serviceDateOf } from '../../core/calendar/index.ts';
 import { advanceOrder } from '../../core/ordering/index.ts';
 import type { OrderEvent } from '../../core/ordering/index.ts';
 import type { Money } from '../../core/money/index.ts';
@@ -24,22 +25,27 @@ export class OrderLifeService {
 
   /**
    * Approves an order within the person's limit and gives it the supplier's next number.
-   * @throws Refusal `over-limit`, `conflict` below the supplier's minimum unless that is agreed
+   * @throws Refusal `over-limit`; `conflict` past the cutoff or below the supplier's minimum unless
+   *         that is agreed, and past the delivery date
    */
   async approve(
     actor: Actor,
     id: string,
     rev: number,
-    agreed: { readonly belowMinimum?: boolean } = {},
+    agreed: { readonly belowMinimum?: boolean; readonly late?: boolean } = {},
   ): Promise<Order> {
     return this.#step(actor, id, rev, async (work, order) => {
-      if (order.cutoffAt < this.#deps.clock.now()) {
-        throw new Refusal(
-          'conflict',
-          'The cutoff of this delivery has passed. Work the orders out again.',
-        );
-      }
       const supplier = await work.suppliers.find(order.supplierId);
+      const late = isLate(order, supplier?.zone ?? 'UTC', this.#deps.clock.now());
+      if (late === 'over' || (late === 'past-cutoff' && agreed.late !== true)) {
+        const message =
+          late === 'over'
+            ? 'The delivery date has passed. Work the orders out again.'
+            : 'The cutoff of this delivery has passed. Say that the supplier takes it late, or work the orders out again.';
+        throw new Refusal('conflict', message, {
+          issues: [{ pointer: late === 'over' ? '' : '/agreedLate', message }],
+        });
+      }
       const missing = missingToMinimum(order, supplier ?? undefined);
       if (missing && agreed.belowMinimum !== true) {
         const message =
@@ -50,8 +56,15 @@ export class OrderLifeService {
         });
       }
       const limit = await limitOf(work, actor, order.currency);
-      const note = missing ? { note: 'the supplier agrees to an order below its minimum' } : {};
-      return { kind: 'approve', limit, ...note };
+      const notes = [
+        ...(missing ? ['the supplier agrees to an order below its minimum'] : []),
+        ...(late ? ['the supplier takes it after the cutoff'] : []),
+      ];
+      return {
+        kind: 'approve',
+        limit,
+        ...(notes.length > 0 ? { note: notes.join('; ') } : {}),
+      };
     });
   }
 
@@ -146,6 +159,13 @@ export class OrderLifeService {
       return saved;
     });
   }
+}
+
+/** Whether an order can no longer come as usual: its cutoff, or its delivery date, is past. */
+function isLate(order: Order, zone: string, now: Date): 'past-cutoff' | 'over' | null {
+  if (order.cutoffAt >= now) return null;
+  const today = orRefuse(serviceDateOf(Math.floor(now.getTime() / 60_000), zone));
+  return order.deliveryDate < today ? 'over' : 'past-cutoff';
 }
 
 /** The order with what an approval or a sending dates: numbers are given once and kept. */

@@ -226,7 +226,10 @@ export const NewLineBody = z
   .meta({ id: 'NewLineBody' });
 
 export const ApproveBody = z
-  .strictObject({ agreedBelowMinimum: z.boolean().default(false) })
+  .strictObject({
+    agreedBelowMinimum: z.boolean().default(false),
+    agreedLate: z.boolean().default(false),
+  })
   .nullish()
   .meta({ id: 'ApproveBody' });
 

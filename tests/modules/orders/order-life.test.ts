@@ -60,6 +60,30 @@ beforeEach(async () => {
 });
 
 describe('approving', () => {
+  it('is past its cutoff only where the supplier takes it late, and never past the delivery', async () => {
+    const order = await ordered();
+    test.clock.set(new Date('2026-03-11T15:00:00Z'));
+    const refused = await step(order, 'approve').expect(409);
+    expect(refused.body.issues).toEqual([
+      { pointer: '/agreedLate', message: expect.stringContaining('takes it late') },
+    ]);
+    const late = { agreedLate: true };
+    const approved = (await step(order, 'approve', late).expect(200)).body;
+    expect(approved.history.at(-1)).toMatchObject({
+      state: 'approved',
+      note: 'the supplier takes it after the cutoff',
+    });
+    await step(approved, 'send').expect(422);
+    await step(approved, 'send', late).expect(200);
+    await test.database.prisma.order.deleteMany();
+    test.clock.set(new Date('2026-03-10T05:30:00Z'));
+    const missed = await ordered();
+    test.clock.set(new Date('2026-03-13T05:30:00Z'));
+    expect((await step(missed, 'approve', late).expect(409)).body.detail).toContain(
+      'The delivery date has passed.',
+    );
+  });
+
   it('is held to the limit of the person, else of the role, delivery charge included', async () => {
     const limit = (subject: string, amount: string) =>
       test

@@ -19346,6 +19346,8 @@ export interface components {
         ApproveBodyInput: {
             /** @default false */
             agreedBelowMinimum: boolean;
+            /** @default false */
+            agreedLate: boolean;
         } | null;
         SendBodyInput: {
             /** @default false */
@@ -24630,6 +24632,8 @@ export interface components {
         ApproveBody: {
             /** @default false */
             agreedBelowMinimum: boolean;
+            /** @default false */
+            agreedLate: boolean;
         } | null;
         SendBody: {
             /** @default false */

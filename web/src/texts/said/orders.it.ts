@@ -125,8 +125,10 @@ export const orders = {
   'A pack of this order is not on sale any more, so its content is not known. Use the CSV file.':
     'Una confezione di questo ordine non è più in vendita, quindi non se ne sa il contenuto. Usare il file CSV.',
   'None of these orders is approved yet.': 'Nessuno di questi ordini è ancora approvato.',
-  'The cutoff of this delivery has passed. Work the orders out again.':
-    'Il termine di questa consegna è passato. Ricalcolare gli ordini.',
+  'The cutoff of this delivery has passed. Say that the supplier takes it late, or work the orders out again.':
+    'Il termine di questa consegna è passato. Dire che il fornitore lo accetta in ritardo, o ricalcolare gli ordini.',
+  'The delivery date has passed. Work the orders out again.':
+    'La data di consegna è passata. Ricalcolare gli ordini.',
   'This order is below the supplier’s minimum. Fill it up, or say that the supplier agrees.':
     'Questo ordine è sotto il minimo del fornitore. Completarlo, o dire che il fornitore è d’accordo.',
   'Kept at {1} as changed by hand; the plan now asks for {2}.':
