@@ -60,8 +60,10 @@ export async function addKitchenRecords(
     select: { recipeId: true },
   });
   const isChilled = new Set(chilled.map((version) => version.recipeId));
+  // What is left of a lot that the plan takes from is no spare: the list would say to use what is held.
+  const taken = new Set(plan.summary.stockUses.map(({ lotId }) => lotId));
   const [spare] = [...plan.summary.leftUnused]
-    .filter((lot) => isChilled.has(lot.itemId))
+    .filter((lot) => isChilled.has(lot.itemId) && !taken.has(lot.lotId))
     .sort((a, b) => b.useByMin - a.useByMin || a.lotId.localeCompare(b.lotId));
   if (!spare) return;
   for (const { celsius, minutesAgo } of WARM_FRIDGE) {

@@ -98,7 +98,7 @@ export function calendarEntries(
       const takers = [...new Set(task.neededFor.map((need) => need.label))];
       return {
         uid: `${task.id}@tamis`,
-        title: `${nameOf(list, task.recipeId)}, ${shown.text}`,
+        title: `${nameOf(list, task.recipeId)}, ${shown.text.replace(/ each$/, ' pieces')}`,
         startMin: minute(task.startBy),
         endMin: Math.max(minute(task.startBy), minute(task.readyBy)),
         description: [`For ${takers.join('; ')}`, ...task.cautions].join('\n'),

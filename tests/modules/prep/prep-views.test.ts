@@ -1,5 +1,8 @@
 import { parse } from 'csv-parse/sync';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import type { PrepTask } from '../../../api/modules/prep/index.ts';
+import { calendarEntries } from '../../../api/modules/prep/prep-files.ts';
+import type { PrepList } from '../../../api/modules/prep/read-list.ts';
 import { fillKitchen, SITE } from '../../helpers/demo-site.ts';
 import { chefOf, PURCHASING, startTestApp, type TestApp } from '../../helpers/test-app.ts';
 
@@ -148,6 +151,18 @@ describe('files of the list', () => {
     expect(unfolded).toContain(`DTSTART:${stamp(task?.startBy ?? '')}`);
     expect(unfolded).toContain(`DTEND:${stamp(task?.readyBy ?? '')}`);
     expect(unfolded).toMatch(/SUMMARY:=1\+1 Lemon\\, "curd"\\, /);
+  });
+});
+
+describe('a calendar entry', () => {
+  it('says pieces of what is counted', () => {
+    const list = { names: new Map([['rcp_shell', { name: 'Tart shell', baseUnit: 'each' }]]) };
+    const task = {
+      ...{ id: 'task_1', recipeId: 'rcp_shell', quantity: 36, status: 'to_do', station: 'oven' },
+      ...{ startBy: new Date(0), readyBy: new Date(60_000), neededFor: [], cautions: [] },
+    };
+    const [entry] = calendarEntries(list as unknown as PrepList, [task as unknown as PrepTask]);
+    expect(entry?.title).toBe('Tart shell, 36 pieces');
   });
 });
 
