@@ -21,6 +21,7 @@ export async function loadSites(db: Db, data: DemoData): Promise<void> {
         id: siteId(site.key),
         name: site.name,
         zone: site.zone,
+        addressLines: [site.place, site.lake],
         currency: site.currency,
         ruleSet: site.ruleSet,
         hours: toJson(site.hours),
