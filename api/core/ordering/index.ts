@@ -41,7 +41,7 @@ export type { IngredientStock, NetIngredientNeeds, StockCover } from './stock-co
 export { needsInWholePieces, wholePieces } from './whole-pieces.ts';
 export { consolidate } from './consolidation.ts';
 export type { Consolidation } from './consolidation.ts';
-export { threeWayCheck } from './invoice-check.ts';
+export { chargedBefore, threeWayCheck } from './invoice-check.ts';
 export type { Invoice, InvoiceFinding, InvoiceLine } from './invoice-check.ts';
 export { advanceOrder, changeLine } from './order-life.ts';
 export type { OrderAct, OrderEvent } from './order-life.ts';

@@ -28,6 +28,7 @@ export interface InvoiceFinding {
     | 'sent-back'
     | 'more-than-ordered'
     | 'invoiced-not-received'
+    | 'invoiced-before'
     | 'not-invoiced'
     | 'price-above-order'
     | 'price-below-order'
@@ -36,10 +37,41 @@ export interface InvoiceFinding {
   readonly creditDue: string;
 }
 
+/** What earlier invoices of the order charged and rightly so: packs by line, and for delivery. */
+export interface ChargedBefore {
+  readonly packs: ReadonlyMap<string, number>;
+  /** Decimal text. */
+  readonly deliveryCharge: string;
+}
+
+/** Adds up earlier invoices less what was found due back of each. */
+export function chargedBefore(
+  invoices: readonly (Omit<Invoice, 'currency'> & {
+    readonly findings: readonly (Omit<InvoiceFinding, 'kind'> & { readonly kind: string })[];
+  })[],
+): ChargedBefore {
+  const packs = new Map<string, number>();
+  const add = (lineId: string, count: number) =>
+    packs.set(lineId, (packs.get(lineId) ?? 0) + count);
+  let charge = new Decimal(0);
+  for (const { lines, deliveryCharge, findings } of invoices) {
+    for (const line of lines) add(line.lineId, line.packs);
+    charge = charge.plus(deliveryCharge);
+    for (const { lineId, kind, packs: count, creditDue } of findings) {
+      if (lineId === null) charge = charge.minus(creditDue);
+      else if (kind === 'invoiced-not-received' || kind === 'invoiced-before') add(lineId, -count);
+    }
+  }
+  return { packs, deliveryCharge: charge.toString() };
+}
+
+const NOTHING: ChargedBefore = { packs: new Map(), deliveryCharge: '0' };
+
 /**
  * Compares what was ordered, what came and what is charged, line by line. What was taken in is owed
  * at the ordered price, or the invoiced one when that is lower; anything charged above that is
- * credit due. A finding carries the credit that it alone explains, so that they add up to the whole.
+ * credit due, and so is what an earlier invoice of the order charged already. A finding carries the
+ * credit that it alone explains, so that they add up to the whole.
  *
  * Errors: `currency-mismatch`; `out-of-range` and `unreadable-amount` for odd packs and prices;
  * `wrong-state` before anything was received.
@@ -47,12 +79,14 @@ export interface InvoiceFinding {
 export function threeWayCheck(
   order: OrderRecord,
   invoice: Invoice,
+  before: ChargedBefore = NOTHING,
 ): Result<{ findings: readonly InvoiceFinding[]; creditDue: Money }> {
   const fits = requireState(order, ['part-delivered', 'received', 'closed'], 'checked');
   if (!fits.ok) return fits;
   if (invoice.currency !== order.currency) {
     return err(
-      coreError('currency-mismatch', `The invoice is in ${invoice.currency}.`, {
+      coreError('currency-mismatch', `The order is in ${order.currency}.`, {
+        path: ['currency'],
         detail: { invoice: invoice.currency, order: order.currency },
       }),
     );
@@ -91,28 +125,28 @@ export function threeWayCheck(
   for (const line of order.lines) {
     const { taken, refused } = receivedOf(order, line.lineId);
     const charged = invoiced.get(line.lineId);
+    const paid = Math.min(taken, before.packs.get(line.lineId) ?? 0);
+    const open = taken - paid;
     if (taken + refused < line.packs)
       find(line.lineId, 'short-delivered', line.packs - taken - refused);
     if (refused > 0) find(line.lineId, 'sent-back', refused);
     if (taken > line.packs) find(line.lineId, 'more-than-ordered', taken - line.packs);
     if (!charged) {
-      if (taken > 0) find(line.lineId, 'not-invoiced', taken);
+      if (open > 0) find(line.lineId, 'not-invoiced', open);
       continue;
     }
     const price = new Decimal(charged.pricePerPack);
     const above = price.minus(line.pricePerPack);
-    const owed = Math.min(charged.packs, taken);
-    if (charged.packs > taken) {
-      find(
-        line.lineId,
-        'invoiced-not-received',
-        charged.packs - taken,
-        price.times(charged.packs - taken),
-      );
+    const owed = Math.min(charged.packs, open);
+    const again = Math.min(charged.packs - owed, paid);
+    const absent = charged.packs - owed - again;
+    if (again > 0) find(line.lineId, 'invoiced-before', again, price.times(again));
+    if (absent > 0) find(line.lineId, 'invoiced-not-received', absent, price.times(absent));
+    if (charged.packs < open) find(line.lineId, 'not-invoiced', open - charged.packs);
+    if (owed > 0 && above.gt(0)) {
+      find(line.lineId, 'price-above-order', owed, above.times(owed));
     }
-    if (charged.packs < taken) find(line.lineId, 'not-invoiced', taken - charged.packs);
-    if (above.gt(0)) find(line.lineId, 'price-above-order', owed, above.times(owed));
-    if (above.lt(0)) find(line.lineId, 'price-below-order', owed);
+    if (owed > 0 && above.lt(0)) find(line.lineId, 'price-below-order', owed);
   }
   if (!isDecimalText(invoice.deliveryCharge)) {
     return err(
@@ -122,7 +156,8 @@ export function threeWayCheck(
       }),
     );
   }
-  const extra = new Decimal(invoice.deliveryCharge).minus(order.deliveryCharge);
+  const agreed = Decimal.max(0, new Decimal(order.deliveryCharge).minus(before.deliveryCharge));
+  const extra = new Decimal(invoice.deliveryCharge).minus(agreed);
   if (extra.gt(0)) find(null, 'charge-above-order', 0, extra);
   const total = findings.reduce((sum, f) => sum.plus(f.creditDue), new Decimal(0));
   return ok({

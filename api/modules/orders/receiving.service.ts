@@ -2,12 +2,14 @@ import { keepsDays } from '../supply-terms/index.ts';
 import { endOfServiceDate } from './end-of-date.ts';
 import { addDays, serviceDateOf } from '../../core/calendar/index.ts';
 import {
+  chargedBefore,
   receiveDelivery,
   receivingLimitC,
   RECEIVING_NOTICE,
   threeWayCheck,
 } from '../../core/ordering/index.ts';
 import type { ReceiptLine, ReceivingFinding, ReceivingRule } from '../../core/ordering/index.ts';
+import { err, type CoreError } from '../../core/shared/index.ts';
 import { invalid, orRefuse, Refusal, type Actor } from '../platform/index.ts';
 
 import { findOrder, orderToChange, saveOrder } from './order-access.ts';
@@ -74,24 +76,23 @@ export class ReceivingService {
       const packIds = (lineIds: readonly string[]) =>
         lineIds.map((lineId) => order.lines.find((line) => line.id === lineId)?.packId ?? lineId);
       const deliveryId = newId('dlv');
-      const step = orRefuse(
-        receiveDelivery(toRecord(order, deliveries), {
+      const received = receiveDelivery(toRecord(order, deliveries), {
+        by: actor.name,
+        atMin,
+        version: rev,
+        receipt: {
+          receiptId: deliveryId,
           by: actor.name,
           atMin,
-          version: rev,
-          receipt: {
-            receiptId: deliveryId,
-            by: actor.name,
-            atMin,
-            date,
-            lines,
-            final: input.final,
-          },
-          rules: rulesOf(order, book),
-          takeOver: packIds(input.takeOver),
-          takeDespite: packIds(input.takeDespite),
-        }),
-      );
+          date,
+          lines,
+          final: input.final,
+        },
+        rules: rulesOf(order, book),
+        takeOver: packIds(input.takeOver),
+        takeDespite: packIds(input.takeDespite),
+      });
+      const step = orRefuse(received.ok ? received : err(asSent(received.error)));
       const undated = undatedFindings(order, lines, book);
       const delivery: Delivery = {
         id: deliveryId,
@@ -188,7 +189,8 @@ export class ReceivingService {
     const now = this.#deps.clock.now();
     return this.#deps.work.run(async (work) => {
       const order = await findOrder(work, actor, id);
-      if ((await work.orders.invoicesOf(id)).some((known) => known.number === input.number)) {
+      const earlier = await work.orders.invoicesOf(id);
+      if (earlier.some((known) => known.number === input.number)) {
         throw new Refusal('conflict', `Invoice ${input.number} has been put in already.`, {
           issues: [{ pointer: '/number', message: 'This invoice has been put in already.' }],
         });
@@ -199,11 +201,11 @@ export class ReceivingService {
         lineId: order.lines.find((own) => own.id === line.lineId)?.packId ?? line.lineId,
       }));
       const check = orRefuse(
-        threeWayCheck(toRecord(order, deliveries), {
-          currency: input.currency,
-          lines,
-          deliveryCharge: input.deliveryCharge,
-        }),
+        threeWayCheck(
+          toRecord(order, deliveries),
+          { currency: input.currency, lines, deliveryCharge: input.deliveryCharge },
+          chargedBefore(earlier),
+        ),
       );
       const invoice: OrderInvoice = {
         ...input,
@@ -228,6 +230,10 @@ export class ReceivingService {
     });
   }
 }
+
+/** A delivery as it is sent has its lines at the top, not in a receipt of its own. */
+const asSent = (error: CoreError): CoreError =>
+  error.path?.[0] === 'receipt' ? { ...error, path: error.path.slice(1) } : error;
 
 /** Lines of the order are known to core/ordering by their pack. @throws Refusal for a line twice or unknown */
 function namedByPack(order: Order, lines: readonly ReceiptLine[]): readonly ReceiptLine[] {

@@ -5,6 +5,7 @@ import {
   goodsDue,
   priceHistory,
   receiveDelivery,
+  chargedBefore,
   threeWayCheck,
 } from '../../../api/core/ordering/index.ts';
 import type {
@@ -208,6 +209,39 @@ describe('order, delivery and invoice', () => {
       [null, 'charge-above-order', 0, '3'],
     ]);
     expect(check.creditDue).toEqual({ amount: '36.80', currency: 'EUR' });
+  });
+
+  it('owe an invoice only what those before it left, so that one sent twice is all due back', () => {
+    const part = (packs: number, deliveryCharge: string) => ({
+      currency: 'EUR',
+      deliveryCharge,
+      lines: [{ lineId: 'butter', packs, pricePerPack: '8.40' }],
+    });
+    type Check = Extract<ReturnType<typeof threeWayCheck>, { ok: true }>['value'];
+    const check = (
+      invoice: ReturnType<typeof part>,
+      before: readonly ReturnType<typeof part>[],
+    ): Check =>
+      unwrap(
+        threeWayCheck(
+          delivered,
+          invoice,
+          chargedBefore(before.map((one, i) => ({ ...one, ...check(one, before.slice(0, i)) }))),
+        ),
+      );
+    const [first, rest] = [part(5, '6'), part(3, '0')];
+    expect(check(rest, [first]).creditDue.amount).toBe('0.00');
+    expect(check(rest, [first]).findings.map((f) => f.kind)).not.toContain('invoiced-before');
+    const twice = check(first, [first, rest]);
+    expect(twice.creditDue.amount).toBe('48.00');
+    expect(twice.findings).toContainEqual({
+      lineId: 'butter',
+      kind: 'invoiced-before',
+      packs: 5,
+      creditDue: '42',
+    });
+    // What was charged before it came, and credited, is owed once it comes and is charged anew.
+    expect(check(part(3, '0'), [part(10, '6'), part(3, '0')]).creditDue.amount).toBe('25.20');
   });
 
   it('owe nothing when they agree, and never a negative credit', () => {

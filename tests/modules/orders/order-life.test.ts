@@ -184,7 +184,7 @@ describe('goods at the door', () => {
     test.clock.set(new Date('2026-03-12T06:00:00Z'));
     const lineId = order.lines[0]?.id;
     const over = await receive(order, came(order, 5)).expect(422);
-    expect(over.body.issues[0].pointer).toContain('/packs');
+    expect(over.body.issues[0].pointer).toBe('/lines/0/packs');
     await receive(order, came(order, 4, { temperatureC: 9 })).expect(422);
     await receive(order, came(order, 4, { useByDate: '2026-03-11' })).expect(422);
     expect(await test.database.prisma.stockLot.count()).toBe(0);
@@ -220,10 +220,17 @@ describe('the invoice', () => {
     const checked = await buyer().post(path).send(invoice).expect(201);
     expect(checked.body.creditDue).toEqual({ amount: '12.00', currency: 'EUR' });
     await buyer().post(path).send(invoice).expect(409);
-    await buyer()
+    const again = { ...invoice, number: 'R-2' };
+    const inPounds = await buyer()
       .post(path)
-      .send({ ...invoice, number: 'R-2', currency: 'GBP' })
+      .send({ ...again, currency: 'GBP' })
       .expect(422);
+    expect(inPounds.body.issues).toEqual([
+      { pointer: '/currency', message: 'The order is in EUR.' },
+    ]);
+    // Charged a second time, all of it is due back: 4 packs at 9.50, and the delivery.
+    const twice = await buyer().post(path).send(again).expect(201);
+    expect(twice.body.creditDue).toEqual({ amount: '44.00', currency: 'EUR' });
     const paid = await buyer().get('/v1/packs/pack_butter/paid-prices').expect(200);
     expect(paid.body.items).toMatchObject([{ date: '2026-03-12', price: { amount: '9.50' } }]);
     expect((await step(received.order, 'close').expect(200)).body.status).toBe('closed');

@@ -60,6 +60,7 @@ export const buyingEn = {
     'sent-back': 'refused at the door',
     'more-than-ordered': 'more than ordered',
     'invoiced-not-received': 'on the invoice, not taken in',
+    'invoiced-before': 'charged by an earlier invoice',
     'not-invoiced': 'taken in, not on the invoice',
     'price-above-order': 'dearer than ordered',
     'price-below-order': 'cheaper than ordered',

@@ -62,6 +62,7 @@ export const buyingIt: typeof buyingEn = {
     'sent-back': 'respinte alla porta',
     'more-than-ordered': 'più di quelle ordinate',
     'invoiced-not-received': 'in fattura, non ricevute',
+    'invoiced-before': 'già addebitate da un’altra fattura',
     'not-invoiced': 'ricevute, non in fattura',
     'price-above-order': 'più care dell’ordine',
     'price-below-order': 'meno care dell’ordine',

@@ -34,7 +34,7 @@ export const orders = {
     'Gli ordini che chiudono il giorno della consegna chiudono prima dell’arrivo indicato.',
   'Look ahead a whole number of days, at most two years.':
     'Guardare avanti di un numero intero di giorni, al massimo due anni.',
-  'The invoice is in {1}.': 'La fattura è in {1}.',
+  'The order is in {1}.': 'L’ordine è in {1}.',
   'An invoice line is odd.': 'Una riga della fattura non torna.',
   'The delivery charge is no amount.': 'La spesa di consegna non è una somma.',
   'The order has changed since it was opened. Look at it again.':
