@@ -1,5 +1,6 @@
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod';
 import { z } from 'zod';
+import { archiveRoutes } from '../../http/archive-routes.ts';
 import { actorOf } from '../../http/access.ts';
 import { IfMatchHeaders, revisionFrom, setRevision } from '../../http/etag.ts';
 import { PageQuery, pageRequest, toPageBody } from '../../http/paging.ts';
@@ -114,32 +115,17 @@ export function userRoutes(users: UserService): FastifyPluginAsyncZod {
       },
     );
 
-    for (const [path, archived] of [
-      ['archive', true],
-      ['restore', false],
-    ] as const) {
-      app.post(
-        `/users/:userId/${path}`,
-        {
-          config,
-          schema: {
-            tags,
-            params: UserParams,
-            headers: IfMatchHeaders,
-            response: { 200: UserSchema },
-          },
-        },
-        async (request, reply) => {
-          const saved = await users.setArchived(
-            actorOf(request),
-            request.params.userId,
-            revisionFrom(request),
-            archived,
-          );
-          setRevision(reply, saved.rev);
-          return toUser(saved, actorOf(request));
-        },
-      );
-    }
+    archiveRoutes(app, {
+      at: '/users/:userId',
+      noun: 'a person',
+      tags,
+      access: config.access,
+      params: UserParams,
+      schema: UserSchema,
+      set: async (actor, { userId }, rev, archived) => {
+        const saved = await users.setArchived(actor, userId, rev, archived);
+        return { rev: saved.rev, body: toUser(saved, actor) };
+      },
+    });
   };
 }

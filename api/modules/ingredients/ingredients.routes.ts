@@ -1,4 +1,5 @@
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod';
+import { archiveRoutes } from '../../http/archive-routes.ts';
 import { actorOf } from '../../http/access.ts';
 import { IfMatchHeaders, revisionFrom, setRevision } from '../../http/etag.ts';
 import { pageRequest, toPageBody } from '../../http/paging.ts';
@@ -96,33 +97,18 @@ export function ingredientsRoutes(service: IngredientsService): FastifyPluginAsy
       },
     );
 
-    for (const [path, archived] of [
-      ['archive', true],
-      ['restore', false],
-    ] as const) {
-      app.post(
-        `/ingredients/:ingredientId/${path}`,
-        {
-          config: { access: editors },
-          schema: {
-            tags,
-            params: IngredientParams,
-            headers: IfMatchHeaders,
-            response: { 200: IngredientSchema },
-          },
-        },
-        async (request, reply) => {
-          const saved = await service.setArchived(
-            actorOf(request),
-            request.params.ingredientId,
-            revisionFrom(request),
-            archived,
-          );
-          setRevision(reply, saved.rev);
-          return toBody(saved);
-        },
-      );
-    }
+    archiveRoutes(app, {
+      at: '/ingredients/:ingredientId',
+      noun: 'an ingredient',
+      tags,
+      access: editors,
+      params: IngredientParams,
+      schema: IngredientSchema,
+      set: async (actor, { ingredientId }, rev, archived) => {
+        const saved = await service.setArchived(actor, ingredientId, rev, archived);
+        return { rev: saved.rev, body: toBody(saved) };
+      },
+    });
 
     app.get(
       '/ingredients/:ingredientId/parts',

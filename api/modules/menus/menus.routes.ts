@@ -1,4 +1,5 @@
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod';
+import { archiveRoutes } from '../../http/archive-routes.ts';
 import { actorOf } from '../../http/access.ts';
 import { IfMatchHeaders, revisionFrom, setRevision } from '../../http/etag.ts';
 import { pageRequest, toPageBody } from '../../http/paging.ts';
@@ -110,32 +111,17 @@ export function menusRoutes(service: MenusService): FastifyPluginAsyncZod {
       },
     );
 
-    for (const [path, archived] of [
-      ['archive', true],
-      ['restore', false],
-    ] as const) {
-      app.post(
-        `/menus/:menuId/${path}`,
-        {
-          config: { access: editors },
-          schema: {
-            tags,
-            params: MenuParams,
-            headers: IfMatchHeaders,
-            response: { 200: MenuSchema },
-          },
-        },
-        async (request, reply) => {
-          const saved = await service.setArchived(
-            actorOf(request),
-            request.params.menuId,
-            revisionFrom(request),
-            archived,
-          );
-          setRevision(reply, saved.rev);
-          return one(saved);
-        },
-      );
-    }
+    archiveRoutes(app, {
+      at: '/menus/:menuId',
+      noun: 'a menu',
+      tags,
+      access: editors,
+      params: MenuParams,
+      schema: MenuSchema,
+      set: async (actor, { menuId }, rev, archived) => {
+        const saved = await service.setArchived(actor, menuId, rev, archived);
+        return { rev: saved.rev, body: await one(saved) };
+      },
+    });
   };
 }

@@ -1,6 +1,7 @@
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod';
 import { z } from 'zod';
 import { codeOfBase, convert } from '../../core/quantity/index.ts';
+import { archiveRoutes } from '../../http/archive-routes.ts';
 import { actorOf } from '../../http/access.ts';
 import { IfMatchHeaders, revisionFrom, setRevision } from '../../http/etag.ts';
 import { ExplanationSchema, toExplanationBody } from '../../http/explanation.ts';
@@ -132,33 +133,18 @@ export function parLevelsRoutes({ pars, overrides }: ParLevelsServices): Fastify
       },
     );
 
-    for (const [path, archived] of [
-      ['archive', true],
-      ['restore', false],
-    ] as const) {
-      app.post(
-        `/par-levels/:parId/${path}`,
-        {
-          config: { access: cooks },
-          schema: {
-            tags,
-            params: ParParams,
-            headers: IfMatchHeaders,
-            response: { 200: ParSchema },
-          },
-        },
-        async (request, reply) => {
-          const saved = await pars.setArchived(
-            actorOf(request),
-            request.params.parId,
-            revisionFrom(request),
-            archived,
-          );
-          setRevision(reply, saved.par.rev);
-          return toPar(saved);
-        },
-      );
-    }
+    archiveRoutes(app, {
+      at: '/par-levels/:parId',
+      noun: 'a par',
+      tags,
+      access: cooks,
+      params: ParParams,
+      schema: ParSchema,
+      set: async (actor, { parId }, rev, archived) => {
+        const saved = await pars.setArchived(actor, parId, rev, archived);
+        return { rev: saved.par.rev, body: toPar(saved) };
+      },
+    });
 
     app.get(
       '/par-levels/:parId/explanation',

@@ -1,4 +1,5 @@
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod';
+import { archiveRoutes } from '../../http/archive-routes.ts';
 import { actorOf } from '../../http/access.ts';
 import { IfMatchHeaders, revisionFrom, setRevision } from '../../http/etag.ts';
 import { pageRequest, toPageBody } from '../../http/paging.ts';
@@ -89,33 +90,18 @@ export function recipesRoutes(service: RecipesService): FastifyPluginAsyncZod {
       },
     );
 
-    for (const [path, archived] of [
-      ['archive', true],
-      ['restore', false],
-    ] as const) {
-      app.post(
-        `/recipes/:recipeId/${path}`,
-        {
-          config: { access: editors },
-          schema: {
-            tags,
-            params: RecipeParams,
-            headers: IfMatchHeaders,
-            response: { 200: RecipeSchema },
-          },
-        },
-        async (request, reply) => {
-          const saved = await service.setArchived(
-            actorOf(request),
-            request.params.recipeId,
-            revisionFrom(request),
-            archived,
-          );
-          setRevision(reply, saved.rev);
-          return toBody(saved);
-        },
-      );
-    }
+    archiveRoutes(app, {
+      at: '/recipes/:recipeId',
+      noun: 'a recipe',
+      tags,
+      access: editors,
+      params: RecipeParams,
+      schema: RecipeSchema,
+      set: async (actor, { recipeId }, rev, archived) => {
+        const saved = await service.setArchived(actor, recipeId, rev, archived);
+        return { rev: saved.rev, body: toBody(saved) };
+      },
+    });
 
     app.get(
       '/recipes/:recipeId/used-in',

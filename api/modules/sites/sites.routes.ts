@@ -1,5 +1,6 @@
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod';
 import { z } from 'zod';
+import { archiveRoutes } from '../../http/archive-routes.ts';
 import { actorOf } from '../../http/access.ts';
 import { IfMatchHeaders, revisionFrom, setRevision } from '../../http/etag.ts';
 import { PageQuery, pageRequest, toPageBody } from '../../http/paging.ts';
@@ -106,33 +107,18 @@ export function sitesRoutes(service: SitesService): FastifyPluginAsyncZod {
       },
     );
 
-    for (const [path, archived] of [
-      ['archive', true],
-      ['restore', false],
-    ] as const) {
-      app.post(
-        `/sites/:siteId/${path}`,
-        {
-          config: { access: ['lead', 'admin'] },
-          schema: {
-            tags,
-            params: SiteParams,
-            headers: IfMatchHeaders,
-            response: { 200: SiteSchema },
-          },
-        },
-        async (request, reply) => {
-          const site = await service.setArchived(
-            actorOf(request),
-            request.params.siteId,
-            revisionFrom(request),
-            archived,
-          );
-          setRevision(reply, site.rev);
-          return toSite(site);
-        },
-      );
-    }
+    archiveRoutes(app, {
+      at: '/sites/:siteId',
+      noun: 'a site',
+      tags,
+      access: ['lead', 'admin'],
+      params: SiteParams,
+      schema: SiteSchema,
+      set: async (actor, { siteId }, rev, archived) => {
+        const site = await service.setArchived(actor, siteId, rev, archived);
+        return { rev: site.rev, body: toSite(site) };
+      },
+    });
 
     app.get(
       '/sites/:siteId/services',
@@ -203,33 +189,18 @@ export function sitesRoutes(service: SitesService): FastifyPluginAsyncZod {
       },
     );
 
-    for (const [path, archived] of [
-      ['archive', true],
-      ['restore', false],
-    ] as const) {
-      app.post(
-        `/services/:serviceId/${path}`,
-        {
-          config: { access: ['lead', 'admin'] },
-          schema: {
-            tags,
-            params: ServiceParams,
-            headers: IfMatchHeaders,
-            response: { 200: ServiceSchema },
-          },
-        },
-        async (request, reply) => {
-          const saved = await service.setServiceArchived(
-            actorOf(request),
-            request.params.serviceId,
-            revisionFrom(request),
-            archived,
-          );
-          setRevision(reply, saved.rev);
-          return toService(saved);
-        },
-      );
-    }
+    archiveRoutes(app, {
+      at: '/services/:serviceId',
+      noun: 'a service',
+      tags,
+      access: ['lead', 'admin'],
+      params: ServiceParams,
+      schema: ServiceSchema,
+      set: async (actor, { serviceId }, rev, archived) => {
+        const saved = await service.setServiceArchived(actor, serviceId, rev, archived);
+        return { rev: saved.rev, body: toService(saved) };
+      },
+    });
 
     app.get(
       '/sites/:siteId/closed-days',
@@ -332,32 +303,17 @@ export function sitesRoutes(service: SitesService): FastifyPluginAsyncZod {
       },
     );
 
-    for (const [path, archived] of [
-      ['archive', true],
-      ['restore', false],
-    ] as const) {
-      app.post(
-        `/equipment/:equipmentId/${path}`,
-        {
-          config: { access: ['lead', 'admin'] },
-          schema: {
-            tags,
-            params: EquipmentParams,
-            headers: IfMatchHeaders,
-            response: { 200: EquipmentSchema },
-          },
-        },
-        async (request, reply) => {
-          const saved = await service.setEquipmentArchived(
-            actorOf(request),
-            request.params.equipmentId,
-            revisionFrom(request),
-            archived,
-          );
-          setRevision(reply, saved.rev);
-          return toEquipment(saved);
-        },
-      );
-    }
+    archiveRoutes(app, {
+      at: '/equipment/:equipmentId',
+      noun: 'a piece of equipment',
+      tags,
+      access: ['lead', 'admin'],
+      params: EquipmentParams,
+      schema: EquipmentSchema,
+      set: async (actor, { equipmentId }, rev, archived) => {
+        const saved = await service.setEquipmentArchived(actor, equipmentId, rev, archived);
+        return { rev: saved.rev, body: toEquipment(saved) };
+      },
+    });
   };
 }

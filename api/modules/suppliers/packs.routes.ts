@@ -1,5 +1,6 @@
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod';
 import { z } from 'zod';
+import { archiveRoutes } from '../../http/archive-routes.ts';
 import { actorOf } from '../../http/access.ts';
 import { IfMatchHeaders, revisionFrom, setRevision } from '../../http/etag.ts';
 import { pageRequest, toPageBody } from '../../http/paging.ts';
@@ -98,33 +99,18 @@ export function packsRoutes(service: SuppliersService): FastifyPluginAsyncZod {
       },
     );
 
-    for (const [path, archived] of [
-      ['archive', true],
-      ['restore', false],
-    ] as const) {
-      app.post(
-        `/packs/:packId/${path}`,
-        {
-          config: { access: editors },
-          schema: {
-            tags,
-            params: PackParams,
-            headers: IfMatchHeaders,
-            response: { 200: PackSchema },
-          },
-        },
-        async (request, reply) => {
-          const saved = await service.setPackArchived(
-            actorOf(request),
-            request.params.packId,
-            revisionFrom(request),
-            archived,
-          );
-          setRevision(reply, saved.rev);
-          return toBody(saved);
-        },
-      );
-    }
+    archiveRoutes(app, {
+      at: '/packs/:packId',
+      noun: 'a pack',
+      tags,
+      access: editors,
+      params: PackParams,
+      schema: PackSchema,
+      set: async (actor, { packId }, rev, archived) => {
+        const saved = await service.setPackArchived(actor, packId, rev, archived);
+        return { rev: saved.rev, body: toBody(saved) };
+      },
+    });
 
     app.post(
       '/packs/:packId/prices',

@@ -1,4 +1,5 @@
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod';
+import { archiveRoutes } from '../../http/archive-routes.ts';
 import { actorOf } from '../../http/access.ts';
 import { IfMatchHeaders, revisionFrom, setRevision } from '../../http/etag.ts';
 import { pageRequest, toPageBody } from '../../http/paging.ts';
@@ -87,32 +88,17 @@ export function suppliersRoutes(service: SuppliersService): FastifyPluginAsyncZo
       },
     );
 
-    for (const [path, archived] of [
-      ['archive', true],
-      ['restore', false],
-    ] as const) {
-      app.post(
-        `/suppliers/:supplierId/${path}`,
-        {
-          config: { access: editors },
-          schema: {
-            tags,
-            params: SupplierParams,
-            headers: IfMatchHeaders,
-            response: { 200: SupplierSchema },
-          },
-        },
-        async (request, reply) => {
-          const saved = await service.setArchived(
-            actorOf(request),
-            request.params.supplierId,
-            revisionFrom(request),
-            archived,
-          );
-          setRevision(reply, saved.rev);
-          return toBody(saved);
-        },
-      );
-    }
+    archiveRoutes(app, {
+      at: '/suppliers/:supplierId',
+      noun: 'a supplier',
+      tags,
+      access: editors,
+      params: SupplierParams,
+      schema: SupplierSchema,
+      set: async (actor, { supplierId }, rev, archived) => {
+        const saved = await service.setArchived(actor, supplierId, rev, archived);
+        return { rev: saved.rev, body: toBody(saved) };
+      },
+    });
   };
 }
