@@ -3,7 +3,12 @@ import { z } from 'zod';
 import { Refusal } from '../modules/platform/index.ts';
 
 /** The header that names the version an editor saw. */
-export const IfMatchHeaders = z.object({ 'if-match': z.string().max(100).optional() });
+export const IfMatchHeaders = z.object({
+  'if-match': z.string().max(100).optional().meta({
+    description:
+      'The ETag that was last read. Refused (428) without it, (412) when it is no longer so.',
+  }),
+});
 
 /** Sets the ETag of an edited resource from its revision. */
 export function setRevision(reply: FastifyReply, rev: number): void {

@@ -13,14 +13,26 @@ export function healthRoutes(
   return async (app) => {
     app.get(
       '/healthz',
-      { config: { access: 'public' }, schema: { tags: ['operation'], response: { 200: Status } } },
+      {
+        config: { access: 'public' },
+        schema: {
+          tags: ['operation'],
+          summary: 'Whether the process runs',
+          response: { 200: Status },
+        },
+      },
       async () => ({ status: 'ok' as const }),
     );
     app.get(
       '/readyz',
       {
         config: { access: 'public' },
-        schema: { tags: ['operation'], response: { 200: Status, 503: Status } },
+        schema: {
+          tags: ['operation'],
+          summary:
+            'Whether requests may be sent here: the database answers, and no stop is asked for',
+          response: { 200: Status, 503: Status },
+        },
       },
       async (request, reply) => {
         if (isStopping()) return reply.code(503).send({ status: 'stopping' as const });

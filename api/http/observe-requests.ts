@@ -98,7 +98,12 @@ export function metricsRoutes(
       '/metrics',
       {
         config: { access: 'public' },
-        schema: { tags: ['operation'], produces: ['text/plain'], response: { 200: z.string() } },
+        schema: {
+          tags: ['operation'],
+          summary: 'Counts and times for Prometheus (text exposition)',
+          produces: ['text/plain'],
+          response: { 200: z.string() },
+        },
       },
       async (request, reply) => {
         if (!maySeeMetrics(request, token)) {

@@ -6,6 +6,8 @@ import {
   serializerCompiler,
   validatorCompiler,
 } from 'fastify-type-provider-zod';
+import { z } from 'zod';
+import type { AccessRule } from './access.ts';
 import { ProblemSchema } from './problem.ts';
 
 const PROBLEM_CONTENT = { 'application/problem+json': { schema: ProblemSchema } };
@@ -15,12 +17,38 @@ const PROBLEMS = {
   '5XX': { description: 'A fault, or not available just now', content: PROBLEM_CONTENT },
 };
 
-/** Adds the problem answers to the document only: replies are serialized by the declared schemas. */
-const withProblems: typeof jsonSchemaTransform = (input) => {
-  const { schema } = input;
+const KEY = z.string().meta({
+  description:
+    'A random id of 8 to 120 printable characters. Sent again under it, the request is done once.',
+});
+
+/** Who a route is for, as its access rule says it. */
+function forWhom(rule: AccessRule | undefined): string {
+  if (rule === undefined || rule === 'public') return 'Needs no signing in.';
+  return rule === 'signed-in' ? 'For anybody signed in.' : `For ${rule.join(', ')}.`;
+}
+
+/**
+ * Adds to the document what holds by the way a route is declared: who it is for, the key under which
+ * it is done once, and the problems every route may answer. Only to the document: replies are
+ * serialized by the declared schemas.
+ */
+const withRules: typeof jsonSchemaTransform = (input) => {
+  const { schema, route } = input;
   if (!schema || schema.hide) return jsonSchemaTransform(input);
+  const { access, idempotent } = route.config ?? {};
   const response = { ...(schema.response as object | undefined), ...PROBLEMS };
-  return jsonSchemaTransform({ ...input, schema: { ...schema, response } });
+  const headers = schema.headers instanceof z.ZodObject ? schema.headers : z.object({});
+  return jsonSchemaTransform({
+    ...input,
+    schema: {
+      ...schema,
+      response,
+      description: [schema.description, forWhom(access)].filter(Boolean).join(' '),
+      ...(access === 'public' ? { security: [] } : {}),
+      ...(idempotent ? { headers: headers.extend({ 'idempotency-key': KEY.optional() }) } : {}),
+    },
+  });
 };
 
 /** Makes the zod schemas the one source of validation, types and the OpenAPI 3.1 document. */
@@ -46,7 +74,7 @@ export async function registerOpenApi(app: FastifyInstance): Promise<void> {
       },
       security: [{ session: [] }, { token: [] }],
     },
-    transform: withProblems,
+    transform: withRules,
     transformObject: jsonSchemaTransformObject,
   });
 }

@@ -8,8 +8,12 @@ import {
 
 /** Query of every list: at most 200 rows a page, then follow `nextCursor`. */
 export const PageQuery = z.object({
-  limit: z.coerce.number().int().min(1).max(200).default(50),
-  cursor: z.string().max(200).optional(),
+  limit: z.coerce.number().int().min(1).max(200).default(50).meta({ description: 'Rows a page.' }),
+  cursor: z
+    .string()
+    .max(200)
+    .optional()
+    .meta({ description: '`nextCursor` of the page before; the first page without it.' }),
 });
 
 /** @returns the page request of a parsed query */

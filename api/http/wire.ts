@@ -65,5 +65,12 @@ export const Id = z.string().regex(/^[a-z]+_[0-9A-Za-z-]{1,60}$/, 'Not an id of 
 export const Name = z.string().trim().min(1).max(120);
 export const Note = z.string().trim().max(2000);
 
-/** Whether only to say what would be done. */
-export const DryRun = z.enum(['true', 'false']).default('false');
+export const DryRun = z
+  .enum(['true', 'false'])
+  .default('false')
+  .meta({ description: 'Whether only to say what would be done.' });
+
+export const WithArchived = z
+  .enum(['true', 'false'])
+  .default('false')
+  .meta({ description: 'Whether what was put away is among them.' });

@@ -78,7 +78,12 @@ export function accessRoutes(access: AccessServices): FastifyPluginAsyncZod {
       '/api-tokens',
       {
         config: { access: ['lead', 'admin'] },
-        schema: { tags, querystring: PageQuery, response: { 200: ApiTokenPage } },
+        schema: {
+          tags,
+          summary: 'The tokens of programs, without what they are',
+          querystring: PageQuery,
+          response: { 200: ApiTokenPage },
+        },
       },
       async (request) => toPageBody(await access.tokens.list(pageRequest(request.query)), toToken),
     );

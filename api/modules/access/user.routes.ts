@@ -4,6 +4,7 @@ import { archiveRoutes } from '../../http/archive-routes.ts';
 import { actorOf } from '../../http/access.ts';
 import { IfMatchHeaders, revisionFrom, setRevision } from '../../http/etag.ts';
 import { PageQuery, pageRequest, toPageBody } from '../../http/paging.ts';
+import { WithArchived } from '../../http/wire.ts';
 import type { User } from './access.ports.ts';
 import { NewPasswordBody, NewUserBody, UserBody, UserPage, UserSchema } from './access.schema.ts';
 import type { Actor } from '../platform/index.ts';
@@ -33,8 +34,9 @@ export function userRoutes(users: UserService): FastifyPluginAsyncZod {
         config,
         schema: {
           tags,
+          summary: 'The people who may sign in',
           querystring: PageQuery.extend({
-            archived: z.enum(['true', 'false']).default('false'),
+            archived: WithArchived,
           }),
           response: { 200: UserPage },
         },
@@ -52,7 +54,15 @@ export function userRoutes(users: UserService): FastifyPluginAsyncZod {
     // password. A repeat is refused by the email, which is unique.
     app.post(
       '/users',
-      { config, schema: { tags, body: NewUserBody, response: { 201: UserSchema } } },
+      {
+        config,
+        schema: {
+          tags,
+          summary: 'Add a person with a role and sites',
+          body: NewUserBody,
+          response: { 201: UserSchema },
+        },
+      },
       async (request, reply) => {
         const user = await users.create(actorOf(request), request.body);
         setRevision(reply, user.rev);
@@ -65,7 +75,10 @@ export function userRoutes(users: UserService): FastifyPluginAsyncZod {
 
     app.get(
       '/users/:userId',
-      { config, schema: { tags, params: UserParams, response: { 200: UserSchema } } },
+      {
+        config,
+        schema: { tags, summary: 'One person', params: UserParams, response: { 200: UserSchema } },
+      },
       async (request, reply) => {
         const user = await users.get(request.params.userId);
         setRevision(reply, user.rev);
@@ -79,6 +92,7 @@ export function userRoutes(users: UserService): FastifyPluginAsyncZod {
         config,
         schema: {
           tags,
+          summary: 'Change a person’s name, role or sites',
           params: UserParams,
           headers: IfMatchHeaders,
           body: UserBody,

@@ -108,6 +108,7 @@ export function backtestsRoutes(service: BacktestsService): FastifyPluginAsyncZo
         config: { access: 'signed-in' },
         schema: {
           tags,
+          summary: 'One test of the forecasts over the past',
           params: BacktestParams,
           querystring: PointsQuery,
           response: { 200: BacktestSchema },

@@ -96,7 +96,12 @@ export function productionsRoutes(service: ProductionsService): FastifyPluginAsy
       '/central-productions/:productionId',
       {
         config: { access: 'signed-in' },
-        schema: { tags, params: ProductionParams, response: { 200: ProductionSchema } },
+        schema: {
+          tags,
+          summary: 'One component that a site makes for others',
+          params: ProductionParams,
+          response: { 200: ProductionSchema },
+        },
       },
       async (request, reply) => {
         const found = await service.get(actorOf(request), request.params.productionId);

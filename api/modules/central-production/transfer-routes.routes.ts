@@ -82,7 +82,12 @@ export function transferRoutesRoutes(service: TransferRoutesService): FastifyPlu
       '/transfer-routes',
       {
         config: { access, idempotent: true },
-        schema: { tags, body: TransferRouteBody, response: { 201: TransferRouteSchema } },
+        schema: {
+          tags,
+          summary: 'Say between which sites there are trips, when and for how much',
+          body: TransferRouteBody,
+          response: { 201: TransferRouteSchema },
+        },
       },
       async (request, reply) => {
         const added = await service.add(actorOf(request), toInput(request.body));
@@ -97,6 +102,7 @@ export function transferRoutesRoutes(service: TransferRoutesService): FastifyPlu
         config: { access },
         schema: {
           tags,
+          summary: 'Change the trips between two sites',
           params: RouteParams,
           headers: IfMatchHeaders,
           body: TransferRouteBody,

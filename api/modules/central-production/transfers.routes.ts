@@ -49,7 +49,12 @@ export function transfersRoutes(
       '/transfers/:transferId',
       {
         config: { access: 'signed-in' },
-        schema: { tags, params: TransferParams, response: { 200: TransferWithLots } },
+        schema: {
+          tags,
+          summary: 'One load from a site to another',
+          params: TransferParams,
+          response: { 200: TransferWithLots },
+        },
       },
       async (request, reply) => {
         const actor = actorOf(request);
@@ -63,7 +68,12 @@ export function transfersRoutes(
       '/transfers/:transferId/explanation',
       {
         config: { access: 'signed-in' },
-        schema: { tags, params: TransferParams, response: { 200: ExplanationSchema } },
+        schema: {
+          tags,
+          summary: 'Why a load is that large',
+          params: TransferParams,
+          response: { 200: ExplanationSchema },
+        },
       },
       async (request) =>
         toExplanationBody(await transfers.explain(actorOf(request), request.params.transferId)),

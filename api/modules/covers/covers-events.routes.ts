@@ -24,7 +24,13 @@ export function coversEventsRoutes(service: CoversService): FastifyPluginAsyncZo
       '/sites/:siteId/covers-events',
       {
         config: { access: 'signed-in' },
-        schema: { tags, params: SiteParams, querystring: EventQuery, response: { 200: EventList } },
+        schema: {
+          tags,
+          summary: 'Events that change how many guests come',
+          params: SiteParams,
+          querystring: EventQuery,
+          response: { 200: EventList },
+        },
       },
       async (request) => {
         const { from, to } = request.query;
@@ -71,7 +77,12 @@ export function coversEventsRoutes(service: CoversService): FastifyPluginAsyncZo
       '/services/:serviceId/stated-covers',
       {
         config: { access: 'signed-in' },
-        schema: { tags, params: ServiceParams, response: { 200: StatedCoversSchema } },
+        schema: {
+          tags,
+          summary: 'The figures that people put in the forecast’s place',
+          params: ServiceParams,
+          response: { 200: StatedCoversSchema },
+        },
       },
       async (request) => {
         const { serviceId } = request.params;

@@ -54,6 +54,7 @@ export function coversRoutes(service: CoversService): FastifyPluginAsyncZod {
         config: { access: 'signed-in' },
         schema: {
           tags,
+          summary: 'What was on the books, and when',
           params: SiteParams,
           querystring: PageQuery.extend(SnapshotQuery.shape),
           response: { 200: SnapshotPage },

@@ -96,7 +96,12 @@ export function forecastsRoutes({
       '/covers-forecasts/:forecastId/explanation',
       {
         config: { access: 'signed-in' },
-        schema: { tags, params: ForecastParams, response: { 200: ExplanationSchema } },
+        schema: {
+          tags,
+          summary: 'Why that many covers are expected',
+          params: ForecastParams,
+          response: { 200: ExplanationSchema },
+        },
       },
       async (request) =>
         toExplanationBody(await service.explain(actorOf(request), request.params.forecastId)),

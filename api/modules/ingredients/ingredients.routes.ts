@@ -36,7 +36,12 @@ export function ingredientsRoutes(service: IngredientsService): FastifyPluginAsy
       '/ingredients',
       {
         config: { access: 'signed-in' },
-        schema: { tags, querystring: IngredientQuery, response: { 200: IngredientPage } },
+        schema: {
+          tags,
+          summary: 'The ingredients of the group',
+          querystring: IngredientQuery,
+          response: { 200: IngredientPage },
+        },
       },
       async ({ query }) => {
         const page = await service.list(pageRequest(query), {
@@ -51,7 +56,12 @@ export function ingredientsRoutes(service: IngredientsService): FastifyPluginAsy
       '/ingredients',
       {
         config: { access: editors, idempotent: true },
-        schema: { tags, body: IngredientBody, response: { 201: IngredientSchema } },
+        schema: {
+          tags,
+          summary: 'Add an ingredient',
+          body: IngredientBody,
+          response: { 201: IngredientSchema },
+        },
       },
       async (request, reply) => {
         const made = await service.create(actorOf(request), request.body);
@@ -64,7 +74,12 @@ export function ingredientsRoutes(service: IngredientsService): FastifyPluginAsy
       '/ingredients/:ingredientId',
       {
         config: { access: 'signed-in' },
-        schema: { tags, params: IngredientParams, response: { 200: IngredientSchema } },
+        schema: {
+          tags,
+          summary: 'One ingredient',
+          params: IngredientParams,
+          response: { 200: IngredientSchema },
+        },
       },
       async (request, reply) => {
         const found = await service.get(request.params.ingredientId);
@@ -79,6 +94,7 @@ export function ingredientsRoutes(service: IngredientsService): FastifyPluginAsy
         config: { access: editors },
         schema: {
           tags,
+          summary: 'Change an ingredient',
           params: IngredientParams,
           headers: IfMatchHeaders,
           body: IngredientBody,
@@ -114,7 +130,12 @@ export function ingredientsRoutes(service: IngredientsService): FastifyPluginAsy
       '/ingredients/:ingredientId/parts',
       {
         config: { access: 'signed-in' },
-        schema: { tags, params: IngredientParams, response: { 200: IngredientList } },
+        schema: {
+          tags,
+          summary: 'The parts that a whole piece comes apart into',
+          params: IngredientParams,
+          response: { 200: IngredientList },
+        },
       },
       async ({ params }) => ({ items: (await service.parts(params.ingredientId)).map(toBody) }),
     );
@@ -123,7 +144,12 @@ export function ingredientsRoutes(service: IngredientsService): FastifyPluginAsy
       '/ingredients/:ingredientId/used-in',
       {
         config: { access: 'signed-in' },
-        schema: { tags, params: IngredientParams, response: { 200: IngredientUseList } },
+        schema: {
+          tags,
+          summary: 'The recipe versions that use an ingredient, newest first',
+          params: IngredientParams,
+          response: { 200: IngredientUseList },
+        },
       },
       async ({ params }) => ({ items: [...(await service.usedIn(params.ingredientId))] }),
     );

@@ -1,7 +1,7 @@
 import { z } from 'zod';
 import { SWEETENER_KINDS } from '../../core/frozen-base/index.ts';
 import { PageQuery, pageSchema } from '../../http/paging.ts';
-import { Id, Name, Note, ServiceDate } from '../../http/wire.ts';
+import { Id, Name, Note, ServiceDate, WithArchived } from '../../http/wire.ts';
 
 const Source = z.string().trim().min(1).max(300);
 const BaseUnitCode = z.enum(['g', 'ml', 'each']);
@@ -215,7 +215,7 @@ export const IngredientUseList = z
   .meta({ id: 'IngredientUseList' });
 
 export const IngredientQuery = PageQuery.extend({
-  archived: z.enum(['true', 'false']).default('false'),
+  archived: WithArchived,
   search: z.string().trim().min(1).max(120).optional(),
 });
 export const IngredientParams = z.object({ ingredientId: z.string() });

@@ -103,7 +103,12 @@ export function measuredYieldsRoutes(service: MeasuredYieldsService): FastifyPlu
       '/measured-yields/:sampleId',
       {
         config: { access: 'signed-in' },
-        schema: { tags, params: SampleParams, response: { 200: MeasuredYieldSchema } },
+        schema: {
+          tags,
+          summary: 'One weighing of a test day',
+          params: SampleParams,
+          response: { 200: MeasuredYieldSchema },
+        },
       },
       async (request, reply) => {
         const found = await service.get(actorOf(request), request.params.sampleId);

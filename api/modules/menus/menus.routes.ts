@@ -46,7 +46,13 @@ export function menusRoutes(service: MenusService): FastifyPluginAsyncZod {
       '/sites/:siteId/menus',
       {
         config: { access: 'signed-in' },
-        schema: { tags, params: SiteParams, querystring: MenuQuery, response: { 200: MenuPage } },
+        schema: {
+          tags,
+          summary: 'The menus of a site',
+          params: SiteParams,
+          querystring: MenuQuery,
+          response: { 200: MenuPage },
+        },
       },
       async ({ params, query }) => {
         const page = await service.list(params.siteId, pageRequest(query), {
@@ -62,7 +68,13 @@ export function menusRoutes(service: MenusService): FastifyPluginAsyncZod {
       '/sites/:siteId/menus',
       {
         config: { access: editors, idempotent: true },
-        schema: { tags, params: SiteParams, body: MenuBody, response: { 201: MenuSchema } },
+        schema: {
+          tags,
+          summary: 'Add a menu with its dishes and their shares',
+          params: SiteParams,
+          body: MenuBody,
+          response: { 201: MenuSchema },
+        },
       },
       async (request, reply) => {
         const made = await service.create(actorOf(request), request.params.siteId, request.body);
@@ -78,7 +90,7 @@ export function menusRoutes(service: MenusService): FastifyPluginAsyncZod {
       '/menus/:menuId',
       {
         config: { access: 'signed-in' },
-        schema: { tags, params: MenuParams, response: { 200: MenuSchema } },
+        schema: { tags, summary: 'One menu', params: MenuParams, response: { 200: MenuSchema } },
       },
       async (request, reply) => {
         const found = await service.get(actorOf(request), request.params.menuId);
@@ -93,6 +105,7 @@ export function menusRoutes(service: MenusService): FastifyPluginAsyncZod {
         config: { access: editors },
         schema: {
           tags,
+          summary: 'Change a menu',
           params: MenuParams,
           headers: IfMatchHeaders,
           body: MenuBody,

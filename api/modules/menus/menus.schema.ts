@@ -1,6 +1,6 @@
 import { z } from 'zod';
 import { PageQuery, pageSchema } from '../../http/paging.ts';
-import { Id, Money, Name, ServiceDate } from '../../http/wire.ts';
+import { Id, Money, Name, ServiceDate, WithArchived } from '../../http/wire.ts';
 
 const LineBody = z.strictObject({
   dishId: Id,
@@ -55,7 +55,7 @@ export const MenuSchema = z
 export const MenuPage = pageSchema(MenuSchema, 'Menu');
 
 export const MenuQuery = PageQuery.extend({
-  archived: z.enum(['true', 'false']).default('false'),
+  archived: WithArchived,
   on: ServiceDate.optional(),
 });
 export const SiteParams = z.object({ siteId: z.string() });

@@ -23,7 +23,11 @@ export function approvalLimitsRoutes(service: ApprovalLimitsService): FastifyPlu
       '/approval-limits',
       {
         config: { access: ['purchasing', 'lead', 'admin'] },
-        schema: { tags, response: { 200: ApprovalLimitsSchema } },
+        schema: {
+          tags,
+          summary: 'Up to what amount a role or a person may approve',
+          response: { 200: ApprovalLimitsSchema },
+        },
       },
       async () => toBody(await service.list()),
     );
@@ -51,6 +55,7 @@ export function approvalLimitsRoutes(service: ApprovalLimitsService): FastifyPlu
         config: { access: ['admin'] },
         schema: {
           tags,
+          summary: 'Lift an approval limit',
           params: z.object({ limitId: z.string() }),
           response: { 204: z.undefined() },
         },

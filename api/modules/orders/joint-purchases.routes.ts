@@ -133,7 +133,14 @@ export function jointPurchasesRoutes(
 
     app.get(
       '/joint-purchases',
-      { config: { access: BUYERS }, schema: { tags, response: { 200: JointPurchaseList } } },
+      {
+        config: { access: BUYERS },
+        schema: {
+          tags,
+          summary: 'Purchases for several sites together',
+          response: { 200: JointPurchaseList },
+        },
+      },
       async (request) => {
         const found = await service.list(actorOf(request));
         const book = await service.book();
@@ -145,7 +152,12 @@ export function jointPurchasesRoutes(
       '/joint-purchases/:jointPurchaseId',
       {
         config: { access: BUYERS },
-        schema: { tags, params: JointPurchaseParams, response: { 200: JointPurchaseSchema } },
+        schema: {
+          tags,
+          summary: 'One joint purchase with what is carried where',
+          params: JointPurchaseParams,
+          response: { 200: JointPurchaseSchema },
+        },
       },
       async (request, reply) => {
         const found = await service.get(actorOf(request), request.params.jointPurchaseId);
@@ -184,6 +196,7 @@ export function jointPurchasesRoutes(
         config: { access: BUYERS },
         schema: {
           tags,
+          summary: 'Decline a joint purchase; each site buys for itself',
           params: JointPurchaseParams,
           headers: IfMatchHeaders,
           body: DeclineBody,

@@ -41,6 +41,7 @@ export function orderExportsRoutes(service: OrdersService): FastifyPluginAsyncZo
         config: { access: 'signed-in' },
         schema: {
           tags,
+          summary: 'The lines of orders as comma-separated values',
           querystring: OrderQuery,
           produces: ['text/csv'],
           response: { 200: z.string() },
@@ -86,6 +87,7 @@ export function orderExportsRoutes(service: OrdersService): FastifyPluginAsyncZo
         config: { access: 'signed-in' },
         schema: {
           tags,
+          summary: 'One order as a file for the supplier',
           params: OrderParams,
           querystring: z.object({ format: z.enum(['csv', 'ubl', 'xlsx']).default('csv') }),
           produces: ['text/csv', 'application/xml', XLSX],

@@ -115,7 +115,7 @@ export function orderLifeRoutes(
 
     app.post(
       '/orders/:orderId/cancel',
-      { config, schema: { ...schema, body: CancelOrderBody } },
+      { config, schema: { ...schema, summary: 'Cancel an order', body: CancelOrderBody } },
       async (request, reply) => {
         const { orderId } = request.params;
         const { reason } = request.body;

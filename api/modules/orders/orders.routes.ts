@@ -31,7 +31,12 @@ export function ordersRoutes(service: OrdersService): FastifyPluginAsyncZod {
       '/order-runs',
       {
         config: { access: BUYERS, idempotent: true },
-        schema: { tags, body: OrderRunBody, response: { 201: OrderRunSchema } },
+        schema: {
+          tags,
+          summary: 'Work the orders out anew from the plans',
+          body: OrderRunBody,
+          response: { 201: OrderRunSchema },
+        },
       },
       async (request, reply) => {
         const { siteIds, days } = request.body;
@@ -67,6 +72,7 @@ export function ordersRoutes(service: OrdersService): FastifyPluginAsyncZod {
         config: { access: 'signed-in' },
         schema: {
           tags,
+          summary: 'Orders, filtered by site, supplier, delivery date and status',
           querystring: PageQuery.extend(OrderQuery.shape),
           response: { 200: OrderPageSchema },
         },
@@ -106,7 +112,12 @@ export function ordersRoutes(service: OrdersService): FastifyPluginAsyncZod {
       '/orders/:orderId',
       {
         config: { access: 'signed-in' },
-        schema: { tags, params: OrderParams, response: { 200: OrderSchema } },
+        schema: {
+          tags,
+          summary: 'One order with its lines',
+          params: OrderParams,
+          response: { 200: OrderSchema },
+        },
       },
       async (request, reply) => {
         const order = await service.get(actorOf(request), request.params.orderId);
@@ -144,6 +155,7 @@ export function ordersRoutes(service: OrdersService): FastifyPluginAsyncZod {
         config: { access: BUYERS },
         schema: {
           tags,
+          summary: 'Change the packs of a line by hand',
           params: LineParams,
           headers: IfMatchHeaders,
           body: LinePacksBody,
@@ -163,7 +175,12 @@ export function ordersRoutes(service: OrdersService): FastifyPluginAsyncZod {
       '/order-totals',
       {
         config: { access: BUYERS },
-        schema: { tags, querystring: OrderTotalsQuery, response: { 200: OrderTotalsSchema } },
+        schema: {
+          tags,
+          summary: 'What orders add up to by supplier, site or delivery date',
+          querystring: OrderTotalsQuery,
+          response: { 200: OrderTotalsSchema },
+        },
       },
       async (request) =>
         toTotalsBody(await service.totals(actorOf(request), request.query), await service.book()),
@@ -173,7 +190,12 @@ export function ordersRoutes(service: OrdersService): FastifyPluginAsyncZod {
       '/orders/:orderId/lines/:lineId/explanation',
       {
         config: { access: 'signed-in' },
-        schema: { tags, params: LineParams, response: { 200: ExplanationSchema } },
+        schema: {
+          tags,
+          summary: 'Why a line orders that many packs',
+          params: LineParams,
+          response: { 200: ExplanationSchema },
+        },
       },
       async (request) =>
         toExplanationBody(

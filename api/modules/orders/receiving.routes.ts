@@ -61,7 +61,12 @@ export function receivingRoutes(
       '/orders/:orderId/deliveries',
       {
         config: { access: 'signed-in' },
-        schema: { tags, params: OrderParams, response: { 200: DeliveriesSchema } },
+        schema: {
+          tags,
+          summary: 'What came of an order',
+          params: OrderParams,
+          response: { 200: DeliveriesSchema },
+        },
       },
       async (request) => {
         const { orderId } = request.params;
@@ -96,7 +101,12 @@ export function receivingRoutes(
       '/orders/:orderId/invoices',
       {
         config: { access: BUYERS },
-        schema: { tags, params: OrderParams, response: { 200: InvoicesSchema } },
+        schema: {
+          tags,
+          summary: 'What was charged for an order',
+          params: OrderParams,
+          response: { 200: InvoicesSchema },
+        },
       },
       async (request) => {
         const { orderId } = request.params;

@@ -85,7 +85,13 @@ export function parLevelsRoutes({ pars, overrides }: ParLevelsServices): Fastify
       '/sites/:siteId/par-levels',
       {
         config: { access: cooks, idempotent: true },
-        schema: { tags, params: SiteParams, body: ParBody, response: { 201: ParSchema } },
+        schema: {
+          tags,
+          summary: 'Set a par for an item at a site',
+          params: SiteParams,
+          body: ParBody,
+          response: { 201: ParSchema },
+        },
       },
       async (request, reply) => {
         const input = await inputOf(request.body);
@@ -102,7 +108,12 @@ export function parLevelsRoutes({ pars, overrides }: ParLevelsServices): Fastify
       '/par-levels/:parId',
       {
         config: { access: 'signed-in' },
-        schema: { tags, params: ParParams, response: { 200: ParSchema } },
+        schema: {
+          tags,
+          summary: 'One par with what it comes to',
+          params: ParParams,
+          response: { 200: ParSchema },
+        },
       },
       async (request, reply) => {
         const found = await pars.one(actorOf(request), request.params.parId);
@@ -117,6 +128,7 @@ export function parLevelsRoutes({ pars, overrides }: ParLevelsServices): Fastify
         config: { access: cooks },
         schema: {
           tags,
+          summary: 'Change a par',
           params: ParParams,
           headers: IfMatchHeaders,
           body: ParBody,
@@ -150,7 +162,12 @@ export function parLevelsRoutes({ pars, overrides }: ParLevelsServices): Fastify
       '/par-levels/:parId/explanation',
       {
         config: { access: 'signed-in' },
-        schema: { tags, params: ParParams, response: { 200: ExplanationSchema } },
+        schema: {
+          tags,
+          summary: 'Why the par is what it is',
+          params: ParParams,
+          response: { 200: ExplanationSchema },
+        },
       },
       async (request) =>
         toExplanationBody(await pars.explain(actorOf(request), request.params.parId)),

@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { AmountOrZero, Id, Note, ServiceDate } from '../../http/wire.ts';
+import { AmountOrZero, Id, Note, ServiceDate, WithArchived } from '../../http/wire.ts';
 import { PAR_RULES } from './par-levels.ports.ts';
 
 const MoneyOut = z.object({ amount: z.string(), currency: z.string() });
@@ -148,5 +148,5 @@ export const ScoredOverrides = z
 export const SiteParams = z.object({ siteId: z.string() });
 export const ParParams = z.object({ parId: z.string() });
 export const ParDateParams = z.object({ parId: z.string(), serviceDate: ServiceDate });
-export const ArchivedQuery = z.object({ archived: z.enum(['true', 'false']).default('false') });
+export const ArchivedQuery = z.object({ archived: WithArchived });
 export const DatesQuery = z.object({ from: ServiceDate, to: ServiceDate });

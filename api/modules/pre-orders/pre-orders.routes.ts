@@ -91,6 +91,7 @@ export function preOrdersRoutes(service: PreOrdersService): FastifyPluginAsyncZo
         config: { access },
         schema: {
           tags,
+          summary: 'Change a pre-order',
           params: oneParams,
           headers: IfMatchHeaders,
           body: PreOrderBody,

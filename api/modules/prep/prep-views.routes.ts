@@ -105,7 +105,16 @@ export function prepViewsRoutes(views: PrepViewsService): FastifyPluginAsyncZod 
 
     app.get(
       '/sites/:siteId/prep-list.csv',
-      { config, schema: { tags, params: SiteParams, querystring: ViewQuery, ...file('text/csv') } },
+      {
+        config,
+        schema: {
+          tags,
+          summary: 'The list of a day as comma-separated values',
+          params: SiteParams,
+          querystring: ViewQuery,
+          ...file('text/csv'),
+        },
+      },
       async (request, reply) => {
         const { from, days } = request.query;
         const found = await views.tasks(actorOf(request), request.params.siteId, from, days);
@@ -118,7 +127,16 @@ export function prepViewsRoutes(views: PrepViewsService): FastifyPluginAsyncZod 
 
     app.get(
       '/sites/:siteId/production.csv',
-      { config, schema: { tags, params: SiteParams, querystring: ViewQuery, ...file('text/csv') } },
+      {
+        config,
+        schema: {
+          tags,
+          summary: 'What is made on the days ahead as comma-separated values',
+          params: SiteParams,
+          querystring: ViewQuery,
+          ...file('text/csv'),
+        },
+      },
       async (request, reply) => {
         const { from, days } = request.query;
         const found = await views.production(actorOf(request), request.params.siteId, from, days);
@@ -134,7 +152,13 @@ export function prepViewsRoutes(views: PrepViewsService): FastifyPluginAsyncZod 
       '/sites/:siteId/prep-list.ics',
       {
         config,
-        schema: { tags, params: SiteParams, querystring: ViewQuery, ...file('text/calendar') },
+        schema: {
+          tags,
+          summary: 'The tasks of a day as iCalendar (RFC 5545)',
+          params: SiteParams,
+          querystring: ViewQuery,
+          ...file('text/calendar'),
+        },
       },
       async (request, reply) => {
         const { from, days } = request.query;

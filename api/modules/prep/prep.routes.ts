@@ -65,7 +65,13 @@ export function prepRoutes(
       '/sites/:siteId/prep-plans',
       {
         config: { access: COOKS, idempotent: true },
-        schema: { tags, params: SiteParams, body: PlanBody, response: { 201: PlanSchema } },
+        schema: {
+          tags,
+          summary: 'Work a site’s plan out anew',
+          params: SiteParams,
+          body: PlanBody,
+          response: { 201: PlanSchema },
+        },
       },
       async (request, reply) => {
         const actor = actorOf(request);
@@ -84,6 +90,7 @@ export function prepRoutes(
         config: { access: 'signed-in', dayList: askIn(lists) },
         schema: {
           tags,
+          summary: 'The list of a day: what to start, how much, by when and for which service',
           params: SiteParams,
           querystring: ListQuery,
           response: { 200: PrepListSchema, 304: NothingNew },
@@ -105,7 +112,12 @@ export function prepRoutes(
       '/prep-plans/:planId',
       {
         config: { access: 'signed-in' },
-        schema: { tags, params: z.object({ planId: z.string() }), response: { 200: PlanSchema } },
+        schema: {
+          tags,
+          summary: 'One plan with its figures',
+          params: z.object({ planId: z.string() }),
+          response: { 200: PlanSchema },
+        },
       },
       async (request) => {
         const actor = actorOf(request);
@@ -120,6 +132,7 @@ export function prepRoutes(
         config: { access: 'signed-in' },
         schema: {
           tags,
+          summary: 'Why the plan makes what it makes',
           params: z.object({ planId: z.string() }),
           querystring: NodeQuery,
           response: { 200: ExplanationSchema },
@@ -137,6 +150,7 @@ export function prepRoutes(
         config: { access: 'signed-in' },
         schema: {
           tags,
+          summary: 'What ingredients the plan needs, by day',
           params: z.object({ planId: z.string() }),
           response: { 200: IngredientNeedsSchema },
         },
@@ -154,7 +168,12 @@ export function prepRoutes(
       '/prep-tasks/:taskId',
       {
         config: { access: 'signed-in' },
-        schema: { tags, params: TaskParams, response: { 200: TaskSchema } },
+        schema: {
+          tags,
+          summary: 'One task of a list',
+          params: TaskParams,
+          response: { 200: TaskSchema },
+        },
       },
       async (request, reply) => {
         const actor = actorOf(request);
@@ -168,7 +187,12 @@ export function prepRoutes(
       '/prep-tasks/:taskId/explanation',
       {
         config: { access: 'signed-in' },
-        schema: { tags, params: TaskParams, response: { 200: ExplanationSchema } },
+        schema: {
+          tags,
+          summary: 'Why a task is there, its amount and its times',
+          params: TaskParams,
+          response: { 200: ExplanationSchema },
+        },
       },
       async (request) =>
         toExplanationBody(await prep.explainTask(actorOf(request), request.params.taskId)),
@@ -194,7 +218,13 @@ export function prepRoutes(
       '/prep-tasks/:taskId/start',
       {
         ...act,
-        schema: { tags, params: TaskParams, body: StartBody, response: { 200: TaskSchema } },
+        schema: {
+          tags,
+          summary: 'Say that a task was begun',
+          params: TaskParams,
+          body: StartBody,
+          response: { 200: TaskSchema },
+        },
       },
       async (request) => {
         const actor = actorOf(request);
@@ -207,7 +237,13 @@ export function prepRoutes(
       '/prep-tasks/:taskId/finish',
       {
         ...act,
-        schema: { tags, params: TaskParams, body: FinishBody, response: { 200: TaskSchema } },
+        schema: {
+          tags,
+          summary: 'Tick a task off with what was made; puts a dated lot on the shelf',
+          params: TaskParams,
+          body: FinishBody,
+          response: { 200: TaskSchema },
+        },
       },
       async (request) => {
         const actor = actorOf(request);
@@ -230,7 +266,13 @@ export function prepRoutes(
       '/prep-tasks/:taskId/abandon',
       {
         ...act,
-        schema: { tags, params: TaskParams, body: AbandonBody, response: { 200: TaskSchema } },
+        schema: {
+          tags,
+          summary: 'Give a task up',
+          params: TaskParams,
+          body: AbandonBody,
+          response: { 200: TaskSchema },
+        },
       },
       async (request) => {
         const actor = actorOf(request);
@@ -241,7 +283,15 @@ export function prepRoutes(
 
     app.post(
       '/prep-tasks/:taskId/undo',
-      { ...act, schema: { tags, params: TaskParams, response: { 200: TaskSchema } } },
+      {
+        ...act,
+        schema: {
+          tags,
+          summary: 'Take a tick back within four hours, while nothing of what it made was used',
+          params: TaskParams,
+          response: { 200: TaskSchema },
+        },
+      },
       async (request) => {
         const actor = actorOf(request);
         return taskBody(await taskWork.undo(actor, request.params.taskId));

@@ -12,7 +12,14 @@ export function ratesRoutes(service: RatesService): FastifyPluginAsyncZod {
 
     app.get(
       '/exchange-rates',
-      { config: { access: 'signed-in' }, schema: { tags, response: { 200: RateList } } },
+      {
+        config: { access: 'signed-in' },
+        schema: {
+          tags,
+          summary: 'Rates between currencies, with the dates they hold from',
+          response: { 200: RateList },
+        },
+      },
       async () => ({ items: [...(await service.list())] }),
     );
 
@@ -20,7 +27,12 @@ export function ratesRoutes(service: RatesService): FastifyPluginAsyncZod {
       '/exchange-rates',
       {
         config: { access: editors, idempotent: true },
-        schema: { tags, body: RateBody, response: { 201: RateSchema } },
+        schema: {
+          tags,
+          summary: 'Say what a currency is worth from a date on',
+          body: RateBody,
+          response: { 201: RateSchema },
+        },
       },
       async (request, reply) =>
         reply.code(201).send(await service.add(actorOf(request), request.body)),
@@ -30,7 +42,12 @@ export function ratesRoutes(service: RatesService): FastifyPluginAsyncZod {
       '/exchange-rates/:rateId',
       {
         config: { access: editors },
-        schema: { tags, params: RateParams, response: { 204: z.undefined() } },
+        schema: {
+          tags,
+          summary: 'Take a rate back',
+          params: RateParams,
+          response: { 204: z.undefined() },
+        },
       },
       async (request, reply) => {
         await service.remove(actorOf(request), request.params.rateId);

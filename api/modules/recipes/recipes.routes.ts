@@ -28,7 +28,12 @@ export function recipesRoutes(service: RecipesService): FastifyPluginAsyncZod {
       '/recipes',
       {
         config: { access: 'signed-in' },
-        schema: { tags, querystring: RecipeQuery, response: { 200: RecipePage } },
+        schema: {
+          tags,
+          summary: 'The recipes of the group',
+          querystring: RecipeQuery,
+          response: { 200: RecipePage },
+        },
       },
       async ({ query }) => {
         const page = await service.list(pageRequest(query), {
@@ -44,7 +49,12 @@ export function recipesRoutes(service: RecipesService): FastifyPluginAsyncZod {
       '/recipes',
       {
         config: { access: editors, idempotent: true },
-        schema: { tags, body: RecipeBody, response: { 201: RecipeSchema } },
+        schema: {
+          tags,
+          summary: 'Add a recipe; its lines are of its versions',
+          body: RecipeBody,
+          response: { 201: RecipeSchema },
+        },
       },
       async (request, reply) => {
         const made = await service.create(actorOf(request), request.body);
@@ -57,7 +67,12 @@ export function recipesRoutes(service: RecipesService): FastifyPluginAsyncZod {
       '/recipes/:recipeId',
       {
         config: { access: 'signed-in' },
-        schema: { tags, params: RecipeParams, response: { 200: RecipeSchema } },
+        schema: {
+          tags,
+          summary: 'One recipe',
+          params: RecipeParams,
+          response: { 200: RecipeSchema },
+        },
       },
       async (request, reply) => {
         const found = await service.get(request.params.recipeId);
@@ -72,6 +87,7 @@ export function recipesRoutes(service: RecipesService): FastifyPluginAsyncZod {
         config: { access: editors },
         schema: {
           tags,
+          summary: 'Change what holds for all versions of a recipe',
           params: RecipeParams,
           headers: IfMatchHeaders,
           body: RecipeBody,
@@ -109,6 +125,7 @@ export function recipesRoutes(service: RecipesService): FastifyPluginAsyncZod {
         config: { access: 'signed-in' },
         schema: {
           tags,
+          summary: 'The recipes that use a recipe on a date, directly and through others',
           params: RecipeParams,
           querystring: OnQuery,
           response: { 200: UsedInSchema },

@@ -1,6 +1,6 @@
 import { z } from 'zod';
 import { PageQuery, pageSchema } from '../../http/paging.ts';
-import { Name, ServiceDate } from '../../http/wire.ts';
+import { Name, ServiceDate, WithArchived } from '../../http/wire.ts';
 
 export const BaseUnitCode = z.enum(['g', 'ml', 'each']);
 const Kind = z.enum(['component', 'dish']);
@@ -31,7 +31,7 @@ export const UsedInSchema = z
   .meta({ id: 'UsedIn' });
 
 export const RecipeQuery = PageQuery.extend({
-  archived: z.enum(['true', 'false']).default('false'),
+  archived: WithArchived,
   kind: Kind.optional(),
   search: z.string().trim().min(1).max(120).optional(),
 });

@@ -69,7 +69,12 @@ export function versionsRoutes(
       '/recipes/:recipeId/versions',
       {
         config: { access: 'signed-in' },
-        schema: { tags, params: RecipeParams, response: { 200: VersionList } },
+        schema: {
+          tags,
+          summary: 'The versions of a recipe',
+          params: RecipeParams,
+          response: { 200: VersionList },
+        },
       },
       async ({ params }) => {
         const versions = await recipes.versions(params.recipeId);
@@ -97,7 +102,13 @@ export function versionsRoutes(
       '/recipes/:recipeId/versions',
       {
         config: { access: editors, idempotent: true },
-        schema: { tags, params: RecipeParams, body: VersionBody, response: { 201: VersionSchema } },
+        schema: {
+          tags,
+          summary: 'Begin a version as a draft',
+          params: RecipeParams,
+          body: VersionBody,
+          response: { 201: VersionSchema },
+        },
       },
       async (request, reply) => {
         const made = await service.createDraft(
@@ -117,7 +128,12 @@ export function versionsRoutes(
       '/recipe-versions/:versionId',
       {
         config: { access: 'signed-in' },
-        schema: { tags, params: VersionParams, response: { 200: VersionSchema } },
+        schema: {
+          tags,
+          summary: 'One version with lines and steps',
+          params: VersionParams,
+          response: { 200: VersionSchema },
+        },
       },
       async (request, reply) => {
         const found = await service.get(request.params.versionId);
@@ -132,6 +148,7 @@ export function versionsRoutes(
         config: { access: editors },
         schema: {
           tags,
+          summary: 'Change a draft',
           params: VersionParams,
           headers: IfMatchHeaders,
           body: VersionBody,

@@ -66,7 +66,12 @@ export function safetyRoutes(
       '/prep-tasks/:taskId/cooling',
       {
         config: { access: 'signed-in' },
-        schema: { tags, params: TaskParams, response: { 200: RecordSchema } },
+        schema: {
+          tags,
+          summary: 'The readings of a batch that cools, and its limits',
+          params: TaskParams,
+          response: { 200: RecordSchema },
+        },
       },
       async (request) => {
         const actor = actorOf(request);
@@ -98,6 +103,7 @@ export function safetyRoutes(
         config: { access: 'signed-in' },
         schema: {
           tags,
+          summary: 'The temperatures that were read of a lot',
           params: LotParams,
           querystring: HoldingQuery,
           response: { 200: RecordSchema },

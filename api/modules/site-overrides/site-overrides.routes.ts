@@ -101,6 +101,7 @@ export function siteOverridesRoutes(service: SiteOverridesService): FastifyPlugi
         config: { access: 'signed-in' },
         schema: {
           tags,
+          summary: 'What one site does otherwise',
           params: OverrideParams,
           querystring: OnQuery,
           response: { 200: OverrideSchema },

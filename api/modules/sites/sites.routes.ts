@@ -43,6 +43,7 @@ export function sitesRoutes(service: SitesService): FastifyPluginAsyncZod {
         config: { access: 'signed-in' },
         schema: {
           tags,
+          summary: 'The sites of the group',
           querystring: PageQuery.extend(ArchivedQuery.shape),
           response: { 200: SitePage },
         },
@@ -61,7 +62,7 @@ export function sitesRoutes(service: SitesService): FastifyPluginAsyncZod {
       '/sites',
       {
         config: { access: ['lead', 'admin'], idempotent: true },
-        schema: { tags, body: SiteBody, response: { 201: SiteSchema } },
+        schema: { tags, summary: 'Add a site', body: SiteBody, response: { 201: SiteSchema } },
       },
       async (request, reply) => {
         const site = await service.create(actorOf(request), request.body);
@@ -74,7 +75,7 @@ export function sitesRoutes(service: SitesService): FastifyPluginAsyncZod {
       '/sites/:siteId',
       {
         config: { access: 'signed-in' },
-        schema: { tags, params: SiteParams, response: { 200: SiteSchema } },
+        schema: { tags, summary: 'One site', params: SiteParams, response: { 200: SiteSchema } },
       },
       async (request, reply) => {
         const site = await service.get(actorOf(request), request.params.siteId);
@@ -89,6 +90,7 @@ export function sitesRoutes(service: SitesService): FastifyPluginAsyncZod {
         config: { access: ['lead', 'admin'] },
         schema: {
           tags,
+          summary: 'Change a site',
           params: SiteParams,
           headers: IfMatchHeaders,
           body: SiteBody,
@@ -126,6 +128,7 @@ export function sitesRoutes(service: SitesService): FastifyPluginAsyncZod {
         config: { access: 'signed-in' },
         schema: {
           tags,
+          summary: 'The services of a site',
           params: SiteParams,
           querystring: ArchivedQuery,
           response: { 200: ServiceList },
@@ -142,7 +145,13 @@ export function sitesRoutes(service: SitesService): FastifyPluginAsyncZod {
       '/sites/:siteId/services',
       {
         config: { access: ['lead', 'admin'], idempotent: true },
-        schema: { tags, params: SiteParams, body: ServiceBody, response: { 201: ServiceSchema } },
+        schema: {
+          tags,
+          summary: 'Add a service to a site',
+          params: SiteParams,
+          body: ServiceBody,
+          response: { 201: ServiceSchema },
+        },
       },
       async (request, reply) => {
         const made = await service.createService(request.params.siteId, request.body);
@@ -156,7 +165,12 @@ export function sitesRoutes(service: SitesService): FastifyPluginAsyncZod {
       '/services/:serviceId',
       {
         config: { access: 'signed-in' },
-        schema: { tags, params: ServiceParams, response: { 200: ServiceSchema } },
+        schema: {
+          tags,
+          summary: 'One service',
+          params: ServiceParams,
+          response: { 200: ServiceSchema },
+        },
       },
       async (request, reply) => {
         const found = await service.getService(actorOf(request), request.params.serviceId);
@@ -171,6 +185,7 @@ export function sitesRoutes(service: SitesService): FastifyPluginAsyncZod {
         config: { access: ['lead', 'admin'] },
         schema: {
           tags,
+          summary: 'Change a service',
           params: ServiceParams,
           headers: IfMatchHeaders,
           body: ServiceBody,
@@ -206,7 +221,12 @@ export function sitesRoutes(service: SitesService): FastifyPluginAsyncZod {
       '/sites/:siteId/closed-days',
       {
         config: { access: 'signed-in' },
-        schema: { tags, params: SiteParams, response: { 200: ClosedDayList } },
+        schema: {
+          tags,
+          summary: 'The days on which a site is closed',
+          params: SiteParams,
+          response: { 200: ClosedDayList },
+        },
       },
       async (request) => ({ items: [...(await service.closedDays(request.params.siteId))] }),
     );
@@ -217,6 +237,7 @@ export function sitesRoutes(service: SitesService): FastifyPluginAsyncZod {
         config: { access: ['lead', 'admin'], idempotent: true },
         schema: {
           tags,
+          summary: 'Say that a site is closed on a day',
           params: SiteParams,
           body: ClosedDayBody,
           response: { 201: ClosedDaySchema },
@@ -232,6 +253,7 @@ export function sitesRoutes(service: SitesService): FastifyPluginAsyncZod {
         config: { access: ['lead', 'admin'] },
         schema: {
           tags,
+          summary: 'Say that a site is open on a day after all',
           params: SiteParams.extend({ closedDayId: z.string() }),
           response: { 204: z.undefined() },
         },
@@ -248,6 +270,7 @@ export function sitesRoutes(service: SitesService): FastifyPluginAsyncZod {
         config: { access: 'signed-in' },
         schema: {
           tags,
+          summary: 'The equipment of a site',
           params: SiteParams,
           querystring: ArchivedQuery,
           response: { 200: EquipmentList },
@@ -266,6 +289,7 @@ export function sitesRoutes(service: SitesService): FastifyPluginAsyncZod {
         config: { access: ['lead', 'admin'], idempotent: true },
         schema: {
           tags,
+          summary: 'Add equipment to a site',
           params: SiteParams,
           body: EquipmentBody,
           response: { 201: EquipmentSchema },
@@ -285,6 +309,7 @@ export function sitesRoutes(service: SitesService): FastifyPluginAsyncZod {
         config: { access: ['lead', 'admin'] },
         schema: {
           tags,
+          summary: 'Change a piece of equipment',
           params: EquipmentParams,
           headers: IfMatchHeaders,
           body: EquipmentBody,

@@ -1,6 +1,13 @@
 import { z } from 'zod';
 import { pageSchema } from '../../http/paging.ts';
-import { CurrencyCode, LocalTime, Name, ServiceDate, Weekday } from '../../http/wire.ts';
+import {
+  CurrencyCode,
+  LocalTime,
+  Name,
+  ServiceDate,
+  Weekday,
+  WithArchived,
+} from '../../http/wire.ts';
 
 const Hours = z
   .object({
@@ -94,5 +101,5 @@ export const EquipmentList = z
   .meta({ id: 'EquipmentList' });
 
 export const ArchivedQuery = z.object({
-  archived: z.enum(['true', 'false']).default('false'),
+  archived: WithArchived,
 });

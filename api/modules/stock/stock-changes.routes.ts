@@ -71,6 +71,7 @@ export function stockChangesRoutes(
         config: { access: 'signed-in' },
         schema: {
           tags,
+          summary: 'What was counted at a site',
           params: SiteParams,
           querystring: PageQuery.extend(LotQuery.omit({ state: true }).shape),
           response: { 200: CountPage },

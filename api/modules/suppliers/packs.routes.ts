@@ -33,7 +33,12 @@ export function packsRoutes(service: SuppliersService): FastifyPluginAsyncZod {
       '/packs',
       {
         config: { access: 'signed-in' },
-        schema: { tags, querystring: PackQuery, response: { 200: PackPage } },
+        schema: {
+          tags,
+          summary: 'The packs that suppliers sell, with their prices',
+          querystring: PackQuery,
+          response: { 200: PackPage },
+        },
       },
       async ({ query }) => {
         const page = await service.packs(pageRequest(query), {
@@ -49,7 +54,13 @@ export function packsRoutes(service: SuppliersService): FastifyPluginAsyncZod {
       '/suppliers/:supplierId/packs',
       {
         config: { access: editors, idempotent: true },
-        schema: { tags, params: SupplierParams, body: PackBody, response: { 201: PackSchema } },
+        schema: {
+          tags,
+          summary: 'Add a pack to what a supplier sells',
+          params: SupplierParams,
+          body: PackBody,
+          response: { 201: PackSchema },
+        },
       },
       async (request, reply) => {
         const made = await service.createPack(
@@ -66,7 +77,12 @@ export function packsRoutes(service: SuppliersService): FastifyPluginAsyncZod {
       '/packs/:packId',
       {
         config: { access: 'signed-in' },
-        schema: { tags, params: PackParams, response: { 200: PackSchema } },
+        schema: {
+          tags,
+          summary: 'One pack with its prices',
+          params: PackParams,
+          response: { 200: PackSchema },
+        },
       },
       async (request, reply) => {
         const found = await service.getPack(request.params.packId);
@@ -81,6 +97,7 @@ export function packsRoutes(service: SuppliersService): FastifyPluginAsyncZod {
         config: { access: editors },
         schema: {
           tags,
+          summary: 'Change a pack',
           params: PackParams,
           headers: IfMatchHeaders,
           body: PackBody,
@@ -116,7 +133,13 @@ export function packsRoutes(service: SuppliersService): FastifyPluginAsyncZod {
       '/packs/:packId/prices',
       {
         config: { access: editors, idempotent: true },
-        schema: { tags, params: PackParams, body: PackPriceBody, response: { 201: PackSchema } },
+        schema: {
+          tags,
+          summary: 'Add a price of a pack from a date on',
+          params: PackParams,
+          body: PackPriceBody,
+          response: { 201: PackSchema },
+        },
       },
       async (request, reply) => {
         const pack = await service.addPrice(actorOf(request), request.params.packId, request.body);
@@ -128,7 +151,12 @@ export function packsRoutes(service: SuppliersService): FastifyPluginAsyncZod {
       '/packs/:packId/prices/:priceId',
       {
         config: { access: editors },
-        schema: { tags, params: PriceParams, response: { 204: z.undefined() } },
+        schema: {
+          tags,
+          summary: 'Take a price back',
+          params: PriceParams,
+          response: { 204: z.undefined() },
+        },
       },
       async (request, reply) => {
         const { packId, priceId } = request.params;

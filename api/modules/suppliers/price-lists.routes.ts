@@ -92,7 +92,15 @@ export function priceListsRoutes(service: PriceListsService): FastifyPluginAsync
 
     app.get(
       '/suppliers/:supplierId/price-columns',
-      { config: { access }, schema: { tags, params, response: { 200: PriceColumnsSchema } } },
+      {
+        config: { access },
+        schema: {
+          tags,
+          summary: 'Which column of the supplier’s list holds what, as it was kept',
+          params,
+          response: { 200: PriceColumnsSchema },
+        },
+      },
       async (request) => toBody(await service.columns(request.params.supplierId)),
     );
 

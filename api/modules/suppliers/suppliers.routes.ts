@@ -32,7 +32,12 @@ export function suppliersRoutes(service: SuppliersService): FastifyPluginAsyncZo
       '/suppliers',
       {
         config: { access: 'signed-in' },
-        schema: { tags, querystring: SupplierQuery, response: { 200: SupplierPage } },
+        schema: {
+          tags,
+          summary: 'The suppliers of the group',
+          querystring: SupplierQuery,
+          response: { 200: SupplierPage },
+        },
       },
       async ({ query }) =>
         toPageBody(await service.list(pageRequest(query), query.archived === 'true'), toBody),
@@ -42,7 +47,12 @@ export function suppliersRoutes(service: SuppliersService): FastifyPluginAsyncZo
       '/suppliers',
       {
         config: { access: editors, idempotent: true },
-        schema: { tags, body: SupplierBody, response: { 201: SupplierSchema } },
+        schema: {
+          tags,
+          summary: 'Add a supplier with its delivery days, cutoff and minimum',
+          body: SupplierBody,
+          response: { 201: SupplierSchema },
+        },
       },
       async (request, reply) => {
         const made = await service.create(actorOf(request), request.body);
@@ -55,7 +65,12 @@ export function suppliersRoutes(service: SuppliersService): FastifyPluginAsyncZo
       '/suppliers/:supplierId',
       {
         config: { access: 'signed-in' },
-        schema: { tags, params: SupplierParams, response: { 200: SupplierSchema } },
+        schema: {
+          tags,
+          summary: 'One supplier',
+          params: SupplierParams,
+          response: { 200: SupplierSchema },
+        },
       },
       async (request, reply) => {
         const found = await service.get(request.params.supplierId);
@@ -70,6 +85,7 @@ export function suppliersRoutes(service: SuppliersService): FastifyPluginAsyncZo
         config: { access: editors },
         schema: {
           tags,
+          summary: 'Change a supplier',
           params: SupplierParams,
           headers: IfMatchHeaders,
           body: SupplierBody,

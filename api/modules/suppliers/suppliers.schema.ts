@@ -9,6 +9,7 @@ import {
   Name,
   ServiceDate,
   Weekday,
+  WithArchived,
 } from '../../http/wire.ts';
 
 const DecimalText = z
@@ -131,7 +132,7 @@ export const PackSchema = z
   .meta({ id: 'Pack' });
 export const PackPage = pageSchema(PackSchema, 'Pack');
 
-const archived = z.enum(['true', 'false']).default('false');
+const archived = WithArchived;
 export const SupplierQuery = PageQuery.extend({ archived });
 export const PackQuery = PageQuery.extend({
   archived,

@@ -75,7 +75,12 @@ export function supplyTermsRoutes(services: SupplyTermsServices): FastifyPluginA
       '/supply-gaps',
       {
         config: { access: 'signed-in' },
-        schema: { tags, querystring: SupplyGapQuery, response: { 200: SupplyGapList } },
+        schema: {
+          tags,
+          summary: 'What suppliers cannot give, and when',
+          querystring: SupplyGapQuery,
+          response: { 200: SupplyGapList },
+        },
       },
       async ({ query: { supplierId, from } }) => {
         const found = await gaps.list({
@@ -113,6 +118,7 @@ export function supplyTermsRoutes(services: SupplyTermsServices): FastifyPluginA
         config: { access: buyers },
         schema: {
           tags,
+          summary: 'Change what a supplier cannot give',
           params: GapParams,
           headers: IfMatchHeaders,
           body: SupplyGapBody,
@@ -131,7 +137,12 @@ export function supplyTermsRoutes(services: SupplyTermsServices): FastifyPluginA
       '/supply-gaps/:gapId',
       {
         config: { access: buyers },
-        schema: { tags, params: GapParams, response: { 204: z.undefined() } },
+        schema: {
+          tags,
+          summary: 'Take back what a supplier cannot give',
+          params: GapParams,
+          response: { 204: z.undefined() },
+        },
       },
       async (request, reply) => {
         await gaps.remove(actorOf(request), request.params.gapId);
@@ -143,7 +154,12 @@ export function supplyTermsRoutes(services: SupplyTermsServices): FastifyPluginA
       '/supply-contracts',
       {
         config: { access: 'signed-in' },
-        schema: { tags, querystring: SupplyContractQuery, response: { 200: SupplyContractList } },
+        schema: {
+          tags,
+          summary: 'Where sites are bound to buy',
+          querystring: SupplyContractQuery,
+          response: { 200: SupplyContractList },
+        },
       },
       async (request) => {
         const { siteId, supplierId } = request.query;
@@ -180,6 +196,7 @@ export function supplyTermsRoutes(services: SupplyTermsServices): FastifyPluginA
         config: { access: buyers },
         schema: {
           tags,
+          summary: 'Change where a site is bound to buy',
           params: ContractParams,
           headers: IfMatchHeaders,
           body: SupplyContractBody,
@@ -199,7 +216,12 @@ export function supplyTermsRoutes(services: SupplyTermsServices): FastifyPluginA
       '/supply-contracts/:contractId',
       {
         config: { access: buyers },
-        schema: { tags, params: ContractParams, response: { 204: z.undefined() } },
+        schema: {
+          tags,
+          summary: 'Take a contract off',
+          params: ContractParams,
+          response: { 204: z.undefined() },
+        },
       },
       async (request, reply) => {
         await contracts.remove(actorOf(request), request.params.contractId);
@@ -211,7 +233,12 @@ export function supplyTermsRoutes(services: SupplyTermsServices): FastifyPluginA
       '/ingredients/:ingredientId/substitutes',
       {
         config: { access: 'signed-in' },
-        schema: { tags, params: IngredientParams, response: { 200: SubstituteList } },
+        schema: {
+          tags,
+          summary: 'What may stand in for an ingredient',
+          params: IngredientParams,
+          response: { 200: SubstituteList },
+        },
       },
       async ({ params }) =>
         substitutesBody(await substitutes.of(params.ingredientId), await services.names()),
@@ -245,7 +272,12 @@ export function supplyTermsRoutes(services: SupplyTermsServices): FastifyPluginA
       '/ingredients/:ingredientId/substitutes/:substituteId',
       {
         config: { access: leads },
-        schema: { tags, params: SubstituteParams, response: { 204: z.undefined() } },
+        schema: {
+          tags,
+          summary: 'Say that an ingredient no longer stands in for another',
+          params: SubstituteParams,
+          response: { 204: z.undefined() },
+        },
       },
       async (request, reply) => {
         const { ingredientId, substituteId } = request.params;

@@ -11,6 +11,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
+        /**
+         * Whether the process runs
+         * @description Needs no signing in.
+         */
         get: {
             parameters: {
                 query?: never;
@@ -67,6 +71,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
+        /**
+         * Whether requests may be sent here: the database answers, and no stop is asked for
+         * @description Needs no signing in.
+         */
         get: {
             parameters: {
                 query?: never;
@@ -135,6 +143,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
+        /**
+         * Counts and times for Prometheus (text exposition)
+         * @description Needs no signing in.
+         */
         get: {
             parameters: {
                 query?: never;
@@ -188,7 +200,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** Who is signed in */
+        /**
+         * Who is signed in
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: never;
@@ -228,7 +243,10 @@ export interface paths {
             };
         };
         put?: never;
-        /** Sign in */
+        /**
+         * Sign in
+         * @description Needs no signing in.
+         */
         post: {
             parameters: {
                 query?: never;
@@ -271,7 +289,10 @@ export interface paths {
                 };
             };
         };
-        /** Sign out */
+        /**
+         * Sign out
+         * @description For anybody signed in.
+         */
         delete: {
             parameters: {
                 query?: never;
@@ -321,7 +342,10 @@ export interface paths {
             cookie?: never;
         };
         get?: never;
-        /** Change your own password; every other session of yours ends */
+        /**
+         * Change your own password; every other session of yours ends
+         * @description For anybody signed in.
+         */
         put: {
             parameters: {
                 query?: never;
@@ -378,11 +402,18 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
+        /**
+         * The people who may sign in
+         * @description For lead, admin.
+         */
         get: {
             parameters: {
                 query?: {
+                    /** @description Rows a page. */
                     limit?: number;
+                    /** @description `nextCursor` of the page before; the first page without it. */
                     cursor?: string;
+                    /** @description Whether what was put away is among them. */
                     archived?: "true" | "false";
                 };
                 header?: never;
@@ -421,6 +452,10 @@ export interface paths {
             };
         };
         put?: never;
+        /**
+         * Add a person with a role and sites
+         * @description For lead, admin.
+         */
         post: {
             parameters: {
                 query?: never;
@@ -476,6 +511,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
+        /**
+         * One person
+         * @description For lead, admin.
+         */
         get: {
             parameters: {
                 query?: never;
@@ -516,10 +555,15 @@ export interface paths {
                 };
             };
         };
+        /**
+         * Change a person’s name, role or sites
+         * @description For lead, admin.
+         */
         put: {
             parameters: {
                 query?: never;
                 header?: {
+                    /** @description The ETag that was last read. Refused (428) without it, (412) when it is no longer so. */
                     "if-match"?: string;
                 };
                 path: {
@@ -577,7 +621,10 @@ export interface paths {
             cookie?: never;
         };
         get?: never;
-        /** Give somebody a new password; their sessions end */
+        /**
+         * Give somebody a new password; their sessions end
+         * @description For lead, admin.
+         */
         put: {
             parameters: {
                 query?: never;
@@ -636,10 +683,15 @@ export interface paths {
         };
         get?: never;
         put?: never;
+        /**
+         * Put a person away
+         * @description For lead, admin.
+         */
         post: {
             parameters: {
                 query?: never;
                 header?: {
+                    /** @description The ETag that was last read. Refused (428) without it, (412) when it is no longer so. */
                     "if-match"?: string;
                 };
                 path: {
@@ -693,10 +745,15 @@ export interface paths {
         };
         get?: never;
         put?: never;
+        /**
+         * Bring a person back that was put away
+         * @description For lead, admin.
+         */
         post: {
             parameters: {
                 query?: never;
                 header?: {
+                    /** @description The ETag that was last read. Refused (428) without it, (412) when it is no longer so. */
                     "if-match"?: string;
                 };
                 path: {
@@ -748,7 +805,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** Whether the first person is still to be made */
+        /**
+         * Whether the first person is still to be made
+         * @description Needs no signing in.
+         */
         get: {
             parameters: {
                 query?: never;
@@ -788,7 +848,10 @@ export interface paths {
             };
         };
         put?: never;
-        /** Make the first person, with the code the service printed when it started */
+        /**
+         * Make the first person, with the code the service printed when it started
+         * @description Needs no signing in.
+         */
         post: {
             parameters: {
                 query?: never;
@@ -844,10 +907,16 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
+        /**
+         * The tokens of programs, without what they are
+         * @description For lead, admin.
+         */
         get: {
             parameters: {
                 query?: {
+                    /** @description Rows a page. */
                     limit?: number;
+                    /** @description `nextCursor` of the page before; the first page without it. */
                     cursor?: string;
                 };
                 header?: never;
@@ -886,7 +955,10 @@ export interface paths {
             };
         };
         put?: never;
-        /** Make a key for a machine; its secret is shown once */
+        /**
+         * Make a key for a machine; its secret is shown once
+         * @description For lead, admin.
+         */
         post: {
             parameters: {
                 query?: never;
@@ -945,7 +1017,10 @@ export interface paths {
         get?: never;
         put?: never;
         post?: never;
-        /** End a key at once */
+        /**
+         * End a key at once
+         * @description For lead, admin.
+         */
         delete: {
             parameters: {
                 query?: never;
@@ -998,11 +1073,16 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** Who did what, newest first */
+        /**
+         * Who did what, newest first
+         * @description For lead, admin.
+         */
         get: {
             parameters: {
                 query?: {
+                    /** @description Rows a page. */
                     limit?: number;
+                    /** @description `nextCursor` of the page before; the first page without it. */
                     cursor?: string;
                     subjectKind?: string;
                     subjectId?: string;
@@ -1059,7 +1139,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** What the last working-out of each site could not buy, the nightly one too */
+        /**
+         * What the last working-out of each site could not buy, the nightly one too
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: {
@@ -1101,10 +1184,17 @@ export interface paths {
             };
         };
         put?: never;
+        /**
+         * Work the orders out anew from the plans
+         * @description For purchasing, lead, admin.
+         */
         post: {
             parameters: {
                 query?: never;
-                header?: never;
+                header?: {
+                    /** @description A random id of 8 to 120 printable characters. Sent again under it, the request is done once. */
+                    "idempotency-key"?: string;
+                };
                 path?: never;
                 cookie?: never;
             };
@@ -1156,10 +1246,16 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
+        /**
+         * Orders, filtered by site, supplier, delivery date and status
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: {
+                    /** @description Rows a page. */
                     limit?: number;
+                    /** @description `nextCursor` of the page before; the first page without it. */
                     cursor?: string;
                     siteId?: string;
                     supplierId?: string;
@@ -1204,11 +1300,17 @@ export interface paths {
             };
         };
         put?: never;
-        /** An empty order by hand, for what no plan asks for */
+        /**
+         * An empty order by hand, for what no plan asks for
+         * @description For purchasing, lead, admin.
+         */
         post: {
             parameters: {
                 query?: never;
-                header?: never;
+                header?: {
+                    /** @description A random id of 8 to 120 printable characters. Sent again under it, the request is done once. */
+                    "idempotency-key"?: string;
+                };
                 path?: never;
                 cookie?: never;
             };
@@ -1260,6 +1362,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
+        /**
+         * One order with its lines
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: never;
@@ -1317,11 +1423,15 @@ export interface paths {
         };
         get?: never;
         put?: never;
-        /** Add a pack by hand */
+        /**
+         * Add a pack by hand
+         * @description For purchasing, lead, admin.
+         */
         post: {
             parameters: {
                 query?: never;
                 header?: {
+                    /** @description The ETag that was last read. Refused (428) without it, (412) when it is no longer so. */
                     "if-match"?: string;
                 };
                 path: {
@@ -1378,10 +1488,15 @@ export interface paths {
             cookie?: never;
         };
         get?: never;
+        /**
+         * Change the packs of a line by hand
+         * @description For purchasing, lead, admin.
+         */
         put: {
             parameters: {
                 query?: never;
                 header?: {
+                    /** @description The ETag that was last read. Refused (428) without it, (412) when it is no longer so. */
                     "if-match"?: string;
                 };
                 path: {
@@ -1439,6 +1554,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
+        /**
+         * What orders add up to by supplier, site or delivery date
+         * @description For purchasing, lead, admin.
+         */
         get: {
             parameters: {
                 query: {
@@ -1495,6 +1614,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
+        /**
+         * Why a line orders that many packs
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: never;
@@ -1553,11 +1676,15 @@ export interface paths {
         };
         get?: never;
         put?: never;
-        /** Approve within your limit; gives the supplier’s next number */
+        /**
+         * Approve within your limit; gives the supplier’s next number
+         * @description For purchasing, lead, admin.
+         */
         post: {
             parameters: {
                 query?: never;
                 header?: {
+                    /** @description The ETag that was last read. Refused (428) without it, (412) when it is no longer so. */
                     "if-match"?: string;
                 };
                 path: {
@@ -1615,11 +1742,15 @@ export interface paths {
         };
         get?: never;
         put?: never;
-        /** The order is with the supplier now */
+        /**
+         * The order is with the supplier now
+         * @description For purchasing, lead, admin.
+         */
         post: {
             parameters: {
                 query?: never;
                 header?: {
+                    /** @description The ETag that was last read. Refused (428) without it, (412) when it is no longer so. */
                     "if-match"?: string;
                 };
                 path: {
@@ -1677,11 +1808,15 @@ export interface paths {
         };
         get?: never;
         put?: never;
-        /** The supplier confirms, lines in other numbers where given */
+        /**
+         * The supplier confirms, lines in other numbers where given
+         * @description For purchasing, lead, admin.
+         */
         post: {
             parameters: {
                 query?: never;
                 header?: {
+                    /** @description The ETag that was last read. Refused (428) without it, (412) when it is no longer so. */
                     "if-match"?: string;
                 };
                 path: {
@@ -1739,11 +1874,15 @@ export interface paths {
         };
         get?: never;
         put?: never;
-        /** Back to a proposal before the cutoff, under the same number */
+        /**
+         * Back to a proposal before the cutoff, under the same number
+         * @description For purchasing, lead, admin.
+         */
         post: {
             parameters: {
                 query?: never;
                 header?: {
+                    /** @description The ETag that was last read. Refused (428) without it, (412) when it is no longer so. */
                     "if-match"?: string;
                 };
                 path: {
@@ -1801,11 +1940,15 @@ export interface paths {
         };
         get?: never;
         put?: never;
-        /** Checked against the invoice: done */
+        /**
+         * Checked against the invoice: done
+         * @description For purchasing, lead, admin.
+         */
         post: {
             parameters: {
                 query?: never;
                 header?: {
+                    /** @description The ETag that was last read. Refused (428) without it, (412) when it is no longer so. */
                     "if-match"?: string;
                 };
                 path: {
@@ -1859,10 +2002,15 @@ export interface paths {
         };
         get?: never;
         put?: never;
+        /**
+         * Cancel an order
+         * @description For purchasing, lead, admin.
+         */
         post: {
             parameters: {
                 query?: never;
                 header?: {
+                    /** @description The ETag that was last read. Refused (428) without it, (412) when it is no longer so. */
                     "if-match"?: string;
                 };
                 path: {
@@ -1918,6 +2066,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
+        /**
+         * What came of an order
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: never;
@@ -1959,12 +2111,18 @@ export interface paths {
             };
         };
         put?: never;
-        /** Take goods in: quantities, use-by, temperature, price and lot of each line */
+        /**
+         * Take goods in: quantities, use-by, temperature, price and lot of each line
+         * @description For anybody signed in.
+         */
         post: {
             parameters: {
                 query?: never;
                 header?: {
+                    /** @description The ETag that was last read. Refused (428) without it, (412) when it is no longer so. */
                     "if-match"?: string;
+                    /** @description A random id of 8 to 120 printable characters. Sent again under it, the request is done once. */
+                    "idempotency-key"?: string;
                 };
                 path: {
                     orderId: string;
@@ -2019,6 +2177,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
+        /**
+         * What was charged for an order
+         * @description For purchasing, lead, admin.
+         */
         get: {
             parameters: {
                 query?: never;
@@ -2060,11 +2222,17 @@ export interface paths {
             };
         };
         put?: never;
-        /** Check an invoice against order and deliveries: what is due back */
+        /**
+         * Check an invoice against order and deliveries: what is due back
+         * @description For purchasing, lead, admin.
+         */
         post: {
             parameters: {
                 query?: never;
-                header?: never;
+                header?: {
+                    /** @description A random id of 8 to 120 printable characters. Sent again under it, the request is done once. */
+                    "idempotency-key"?: string;
+                };
                 path: {
                     orderId: string;
                 };
@@ -2118,7 +2286,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** Orders by supplier, site, delivery date or all together, against last week */
+        /**
+         * Orders by supplier, site, delivery date or all together, against last week
+         * @description For purchasing, lead, admin.
+         */
         get: {
             parameters: {
                 query: {
@@ -2176,7 +2347,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** Cutoffs of orders not sent yet, soonest first, on the clock of each site */
+        /**
+         * Cutoffs of orders not sent yet, soonest first, on the clock of each site
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: never;
@@ -2230,7 +2404,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** What deliveries say was paid for a pack */
+        /**
+         * What deliveries say was paid for a pack
+         * @description For purchasing, lead, admin.
+         */
         get: {
             parameters: {
                 query?: never;
@@ -2286,6 +2463,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
+        /**
+         * The lines of orders as comma-separated values
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: {
@@ -2346,7 +2527,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** Approved and later orders as one workbook: lines, and totals by order */
+        /**
+         * Approved and later orders as one workbook: lines, and totals by order
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: {
@@ -2407,6 +2591,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
+        /**
+         * One order as a file for the supplier
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: {
@@ -2466,7 +2654,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** The order laid out for paper, in the language of its supplier */
+        /**
+         * The order laid out for paper, in the language of its supplier
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: never;
@@ -2522,6 +2713,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
+        /**
+         * Up to what amount a role or a person may approve
+         * @description For purchasing, lead, admin.
+         */
         get: {
             parameters: {
                 query?: never;
@@ -2560,7 +2755,10 @@ export interface paths {
                 };
             };
         };
-        /** The most a person, a token or everybody of a role may approve in one order */
+        /**
+         * The most a person, a token or everybody of a role may approve in one order
+         * @description For admin.
+         */
         put: {
             parameters: {
                 query?: never;
@@ -2620,6 +2818,10 @@ export interface paths {
         get?: never;
         put?: never;
         post?: never;
+        /**
+         * Lift an approval limit
+         * @description For admin.
+         */
         delete: {
             parameters: {
                 query?: never;
@@ -2670,6 +2872,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
+        /**
+         * Purchases for several sites together
+         * @description For purchasing, lead, admin.
+         */
         get: {
             parameters: {
                 query?: never;
@@ -2709,11 +2915,17 @@ export interface paths {
             };
         };
         put?: never;
-        /** Work out what the sites pay each for itself and together; orders nothing */
+        /**
+         * Work out what the sites pay each for itself and together; orders nothing
+         * @description For purchasing, lead, admin.
+         */
         post: {
             parameters: {
                 query?: never;
-                header?: never;
+                header?: {
+                    /** @description A random id of 8 to 120 printable characters. Sent again under it, the request is done once. */
+                    "idempotency-key"?: string;
+                };
                 path?: never;
                 cookie?: never;
             };
@@ -2765,6 +2977,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
+        /**
+         * One joint purchase with what is carried where
+         * @description For purchasing, lead, admin.
+         */
         get: {
             parameters: {
                 query?: never;
@@ -2822,11 +3038,15 @@ export interface paths {
         };
         get?: never;
         put?: never;
-        /** Buy together: the orders of the sites are worked out with what is carried */
+        /**
+         * Buy together: the orders of the sites are worked out with what is carried
+         * @description For purchasing, lead, admin.
+         */
         post: {
             parameters: {
                 query?: never;
                 header?: {
+                    /** @description The ETag that was last read. Refused (428) without it, (412) when it is no longer so. */
                     "if-match"?: string;
                 };
                 path: {
@@ -2880,10 +3100,15 @@ export interface paths {
         };
         get?: never;
         put?: never;
+        /**
+         * Decline a joint purchase; each site buys for itself
+         * @description For purchasing, lead, admin.
+         */
         post: {
             parameters: {
                 query?: never;
                 header?: {
+                    /** @description The ETag that was last read. Refused (428) without it, (412) when it is no longer so. */
                     "if-match"?: string;
                 };
                 path: {
@@ -2939,7 +3164,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** Goods that one site buys for another, those of a site where it is named */
+        /**
+         * Goods that one site buys for another, those of a site where it is named
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: {
@@ -2997,11 +3225,15 @@ export interface paths {
         };
         get?: never;
         put?: never;
-        /** Write down what came from the site that bought it */
+        /**
+         * Write down what came from the site that bought it
+         * @description For anybody signed in.
+         */
         post: {
             parameters: {
                 query?: never;
                 header?: {
+                    /** @description The ETag that was last read. Refused (428) without it, (412) when it is no longer so. */
                     "if-match"?: string;
                 };
                 path: {
@@ -3059,11 +3291,15 @@ export interface paths {
         };
         get?: never;
         put?: never;
-        /** Call it off: either site buys for itself when orders are worked out again */
+        /**
+         * Call it off: either site buys for itself when orders are worked out again
+         * @description For purchasing, lead, admin.
+         */
         post: {
             parameters: {
                 query?: never;
                 header?: {
+                    /** @description The ETag that was last read. Refused (428) without it, (412) when it is no longer so. */
                     "if-match"?: string;
                 };
                 path: {
@@ -3121,10 +3357,17 @@ export interface paths {
         };
         get?: never;
         put?: never;
+        /**
+         * Work a site’s plan out anew
+         * @description For lead, chef, admin.
+         */
         post: {
             parameters: {
                 query?: never;
-                header?: never;
+                header?: {
+                    /** @description A random id of 8 to 120 printable characters. Sent again under it, the request is done once. */
+                    "idempotency-key"?: string;
+                };
                 path: {
                     siteId: string;
                 };
@@ -3178,6 +3421,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
+        /**
+         * The list of a day: what to start, how much, by when and for which service
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: {
@@ -3242,6 +3489,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
+        /**
+         * One plan with its figures
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: never;
@@ -3297,6 +3548,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
+        /**
+         * Why the plan makes what it makes
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query: {
@@ -3354,6 +3609,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
+        /**
+         * What ingredients the plan needs, by day
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: never;
@@ -3409,6 +3668,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
+        /**
+         * One task of a list
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: never;
@@ -3464,6 +3727,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
+        /**
+         * Why a task is there, its amount and its times
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: never;
@@ -3519,7 +3786,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** When a task is begun, in minutes before the first thing that needs it, and why */
+        /**
+         * When a task is begun, in minutes before the first thing that needs it, and why
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: never;
@@ -3577,10 +3847,17 @@ export interface paths {
         };
         get?: never;
         put?: never;
+        /**
+         * Say that a task was begun
+         * @description For lead, chef, admin.
+         */
         post: {
             parameters: {
                 query?: never;
-                header?: never;
+                header?: {
+                    /** @description A random id of 8 to 120 printable characters. Sent again under it, the request is done once. */
+                    "idempotency-key"?: string;
+                };
                 path: {
                     taskId: string;
                 };
@@ -3636,10 +3913,17 @@ export interface paths {
         };
         get?: never;
         put?: never;
+        /**
+         * Tick a task off with what was made; puts a dated lot on the shelf
+         * @description For lead, chef, admin.
+         */
         post: {
             parameters: {
                 query?: never;
-                header?: never;
+                header?: {
+                    /** @description A random id of 8 to 120 printable characters. Sent again under it, the request is done once. */
+                    "idempotency-key"?: string;
+                };
                 path: {
                     taskId: string;
                 };
@@ -3695,10 +3979,17 @@ export interface paths {
         };
         get?: never;
         put?: never;
+        /**
+         * Give a task up
+         * @description For lead, chef, admin.
+         */
         post: {
             parameters: {
                 query?: never;
-                header?: never;
+                header?: {
+                    /** @description A random id of 8 to 120 printable characters. Sent again under it, the request is done once. */
+                    "idempotency-key"?: string;
+                };
                 path: {
                     taskId: string;
                 };
@@ -3754,10 +4045,17 @@ export interface paths {
         };
         get?: never;
         put?: never;
+        /**
+         * Take a tick back within four hours, while nothing of what it made was used
+         * @description For lead, chef, admin.
+         */
         post: {
             parameters: {
                 query?: never;
-                header?: never;
+                header?: {
+                    /** @description A random id of 8 to 120 printable characters. Sent again under it, the request is done once. */
+                    "idempotency-key"?: string;
+                };
                 path: {
                     taskId: string;
                 };
@@ -3807,7 +4105,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** Which component is made on which day */
+        /**
+         * Which component is made on which day
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: {
@@ -3866,7 +4167,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** What is taken out of the freezer or begun today for tomorrow */
+        /**
+         * What is taken out of the freezer or begun today for tomorrow
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: {
@@ -3924,6 +4228,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
+        /**
+         * The list of a day as comma-separated values
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: {
@@ -3982,6 +4290,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
+        /**
+         * What is made on the days ahead as comma-separated values
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: {
@@ -4040,6 +4352,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
+        /**
+         * The tasks of a day as iCalendar (RFC 5545)
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: {
@@ -4100,7 +4416,10 @@ export interface paths {
         };
         get?: never;
         put?: never;
-        /** Work out what would mend a shortage or a tight run; nothing is changed */
+        /**
+         * Work out what would mend a shortage or a tight run; nothing is changed
+         * @description For lead, chef, admin.
+         */
         post: {
             parameters: {
                 query?: never;
@@ -4158,7 +4477,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** Components that a site makes for others, those of one’s own sites */
+        /**
+         * Components that a site makes for others, those of one’s own sites
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: never;
@@ -4198,11 +4520,17 @@ export interface paths {
             };
         };
         put?: never;
-        /** Have a component made at one site for others, or have it worked out where */
+        /**
+         * Have a component made at one site for others, or have it worked out where
+         * @description For lead, admin.
+         */
         post: {
             parameters: {
                 query?: never;
-                header?: never;
+                header?: {
+                    /** @description A random id of 8 to 120 printable characters. Sent again under it, the request is done once. */
+                    "idempotency-key"?: string;
+                };
                 path?: never;
                 cookie?: never;
             };
@@ -4254,6 +4582,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
+        /**
+         * One component that a site makes for others
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: never;
@@ -4294,11 +4626,15 @@ export interface paths {
                 };
             };
         };
-        /** Change it from the next plan on; end it by the date before which it ends */
+        /**
+         * Change it from the next plan on; end it by the date before which it ends
+         * @description For lead, admin.
+         */
         put: {
             parameters: {
                 query?: never;
                 header?: {
+                    /** @description The ETag that was last read. Refused (428) without it, (412) when it is no longer so. */
                     "if-match"?: string;
                 };
                 path: {
@@ -4355,7 +4691,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** What a place that was worked out costs, from each site’s minutes up */
+        /**
+         * What a place that was worked out costs, from each site’s minutes up
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: {
@@ -4416,7 +4755,10 @@ export interface paths {
         };
         get?: never;
         put?: never;
-        /** Weigh every place again, planned through at the sites concerned, and plan those for which it moves */
+        /**
+         * Weigh every place again, planned through at the sites concerned, and plan those for which it moves
+         * @description For lead, admin.
+         */
         post: {
             parameters: {
                 query?: never;
@@ -4470,7 +4812,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** The ways between sites, with the trips of the two weeks ahead */
+        /**
+         * The ways between sites, with the trips of the two weeks ahead
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: never;
@@ -4510,10 +4855,17 @@ export interface paths {
             };
         };
         put?: never;
+        /**
+         * Say between which sites there are trips, when and for how much
+         * @description For lead, admin.
+         */
         post: {
             parameters: {
                 query?: never;
-                header?: never;
+                header?: {
+                    /** @description A random id of 8 to 120 printable characters. Sent again under it, the request is done once. */
+                    "idempotency-key"?: string;
+                };
                 path?: never;
                 cookie?: never;
             };
@@ -4566,10 +4918,15 @@ export interface paths {
             cookie?: never;
         };
         get?: never;
+        /**
+         * Change the trips between two sites
+         * @description For lead, admin.
+         */
         put: {
             parameters: {
                 query?: never;
                 header?: {
+                    /** @description The ETag that was last read. Refused (428) without it, (412) when it is no longer so. */
                     "if-match"?: string;
                 };
                 path: {
@@ -4613,7 +4970,10 @@ export interface paths {
             };
         };
         post?: never;
-        /** Nothing goes this way any more; refused while something is made for it */
+        /**
+         * Nothing goes this way any more; refused while something is made for it
+         * @description For lead, admin.
+         */
         delete: {
             parameters: {
                 query?: never;
@@ -4664,7 +5024,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** What leaves a site or comes to it, between two service dates */
+        /**
+         * What leaves a site or comes to it, between two service dates
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query: {
@@ -4723,6 +5086,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
+        /**
+         * One load from a site to another
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: never;
@@ -4778,6 +5145,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
+        /**
+         * Why a load is that large
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: never;
@@ -4835,11 +5206,17 @@ export interface paths {
         };
         get?: never;
         put?: never;
-        /** Write what leaves: lots, amounts, temperature. Too warm, it is held instead */
+        /**
+         * Write what leaves: lots, amounts, temperature. Too warm, it is held instead
+         * @description For lead, chef, admin.
+         */
         post: {
             parameters: {
                 query?: never;
-                header?: never;
+                header?: {
+                    /** @description A random id of 8 to 120 printable characters. Sent again under it, the request is done once. */
+                    "idempotency-key"?: string;
+                };
                 path: {
                     transferId: string;
                 };
@@ -4895,11 +5272,17 @@ export interface paths {
         };
         get?: never;
         put?: never;
-        /** Write what came: it becomes stock here, held where it was too warm */
+        /**
+         * Write what came: it becomes stock here, held where it was too warm
+         * @description For lead, chef, admin.
+         */
         post: {
             parameters: {
                 query?: never;
-                header?: never;
+                header?: {
+                    /** @description A random id of 8 to 120 printable characters. Sent again under it, the request is done once. */
+                    "idempotency-key"?: string;
+                };
                 path: {
                     transferId: string;
                 };
@@ -4955,11 +5338,17 @@ export interface paths {
         };
         get?: never;
         put?: never;
-        /** Say that it does not go, and why */
+        /**
+         * Say that it does not go, and why
+         * @description For lead, chef, admin.
+         */
         post: {
             parameters: {
                 query?: never;
-                header?: never;
+                header?: {
+                    /** @description A random id of 8 to 120 printable characters. Sent again under it, the request is done once. */
+                    "idempotency-key"?: string;
+                };
                 path: {
                     transferId: string;
                 };
@@ -5015,11 +5404,17 @@ export interface paths {
         };
         get?: never;
         put?: never;
-        /** Take back what was written as sent, while it is not received */
+        /**
+         * Take back what was written as sent, while it is not received
+         * @description For lead, chef, admin.
+         */
         post: {
             parameters: {
                 query?: never;
-                header?: never;
+                header?: {
+                    /** @description A random id of 8 to 120 printable characters. Sent again under it, the request is done once. */
+                    "idempotency-key"?: string;
+                };
                 path: {
                     transferId: string;
                 };
@@ -5069,11 +5464,18 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
+        /**
+         * The sites of the group
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: {
+                    /** @description Rows a page. */
                     limit?: number;
+                    /** @description `nextCursor` of the page before; the first page without it. */
                     cursor?: string;
+                    /** @description Whether what was put away is among them. */
                     archived?: "true" | "false";
                 };
                 header?: never;
@@ -5112,10 +5514,17 @@ export interface paths {
             };
         };
         put?: never;
+        /**
+         * Add a site
+         * @description For lead, admin.
+         */
         post: {
             parameters: {
                 query?: never;
-                header?: never;
+                header?: {
+                    /** @description A random id of 8 to 120 printable characters. Sent again under it, the request is done once. */
+                    "idempotency-key"?: string;
+                };
                 path?: never;
                 cookie?: never;
             };
@@ -5167,6 +5576,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
+        /**
+         * One site
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: never;
@@ -5207,10 +5620,15 @@ export interface paths {
                 };
             };
         };
+        /**
+         * Change a site
+         * @description For lead, admin.
+         */
         put: {
             parameters: {
                 query?: never;
                 header?: {
+                    /** @description The ETag that was last read. Refused (428) without it, (412) when it is no longer so. */
                     "if-match"?: string;
                 };
                 path: {
@@ -5269,10 +5687,15 @@ export interface paths {
         };
         get?: never;
         put?: never;
+        /**
+         * Put a site away
+         * @description For lead, admin.
+         */
         post: {
             parameters: {
                 query?: never;
                 header?: {
+                    /** @description The ETag that was last read. Refused (428) without it, (412) when it is no longer so. */
                     "if-match"?: string;
                 };
                 path: {
@@ -5326,10 +5749,15 @@ export interface paths {
         };
         get?: never;
         put?: never;
+        /**
+         * Bring a site back that was put away
+         * @description For lead, admin.
+         */
         post: {
             parameters: {
                 query?: never;
                 header?: {
+                    /** @description The ETag that was last read. Refused (428) without it, (412) when it is no longer so. */
                     "if-match"?: string;
                 };
                 path: {
@@ -5381,9 +5809,14 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
+        /**
+         * The services of a site
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: {
+                    /** @description Whether what was put away is among them. */
                     archived?: "true" | "false";
                 };
                 header?: never;
@@ -5424,10 +5857,17 @@ export interface paths {
             };
         };
         put?: never;
+        /**
+         * Add a service to a site
+         * @description For lead, admin.
+         */
         post: {
             parameters: {
                 query?: never;
-                header?: never;
+                header?: {
+                    /** @description A random id of 8 to 120 printable characters. Sent again under it, the request is done once. */
+                    "idempotency-key"?: string;
+                };
                 path: {
                     siteId: string;
                 };
@@ -5481,6 +5921,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
+        /**
+         * One service
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: never;
@@ -5521,10 +5965,15 @@ export interface paths {
                 };
             };
         };
+        /**
+         * Change a service
+         * @description For lead, admin.
+         */
         put: {
             parameters: {
                 query?: never;
                 header?: {
+                    /** @description The ETag that was last read. Refused (428) without it, (412) when it is no longer so. */
                     "if-match"?: string;
                 };
                 path: {
@@ -5583,10 +6032,15 @@ export interface paths {
         };
         get?: never;
         put?: never;
+        /**
+         * Put a service away
+         * @description For lead, admin.
+         */
         post: {
             parameters: {
                 query?: never;
                 header?: {
+                    /** @description The ETag that was last read. Refused (428) without it, (412) when it is no longer so. */
                     "if-match"?: string;
                 };
                 path: {
@@ -5640,10 +6094,15 @@ export interface paths {
         };
         get?: never;
         put?: never;
+        /**
+         * Bring a service back that was put away
+         * @description For lead, admin.
+         */
         post: {
             parameters: {
                 query?: never;
                 header?: {
+                    /** @description The ETag that was last read. Refused (428) without it, (412) when it is no longer so. */
                     "if-match"?: string;
                 };
                 path: {
@@ -5695,6 +6154,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
+        /**
+         * The days on which a site is closed
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: never;
@@ -5736,10 +6199,17 @@ export interface paths {
             };
         };
         put?: never;
+        /**
+         * Say that a site is closed on a day
+         * @description For lead, admin.
+         */
         post: {
             parameters: {
                 query?: never;
-                header?: never;
+                header?: {
+                    /** @description A random id of 8 to 120 printable characters. Sent again under it, the request is done once. */
+                    "idempotency-key"?: string;
+                };
                 path: {
                     siteId: string;
                 };
@@ -5796,6 +6266,10 @@ export interface paths {
         get?: never;
         put?: never;
         post?: never;
+        /**
+         * Say that a site is open on a day after all
+         * @description For lead, admin.
+         */
         delete: {
             parameters: {
                 query?: never;
@@ -5847,9 +6321,14 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
+        /**
+         * The equipment of a site
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: {
+                    /** @description Whether what was put away is among them. */
                     archived?: "true" | "false";
                 };
                 header?: never;
@@ -5890,10 +6369,17 @@ export interface paths {
             };
         };
         put?: never;
+        /**
+         * Add equipment to a site
+         * @description For lead, admin.
+         */
         post: {
             parameters: {
                 query?: never;
-                header?: never;
+                header?: {
+                    /** @description A random id of 8 to 120 printable characters. Sent again under it, the request is done once. */
+                    "idempotency-key"?: string;
+                };
                 path: {
                     siteId: string;
                 };
@@ -5948,10 +6434,15 @@ export interface paths {
             cookie?: never;
         };
         get?: never;
+        /**
+         * Change a piece of equipment
+         * @description For lead, admin.
+         */
         put: {
             parameters: {
                 query?: never;
                 header?: {
+                    /** @description The ETag that was last read. Refused (428) without it, (412) when it is no longer so. */
                     "if-match"?: string;
                 };
                 path: {
@@ -6010,10 +6501,15 @@ export interface paths {
         };
         get?: never;
         put?: never;
+        /**
+         * Put a piece of equipment away
+         * @description For lead, admin.
+         */
         post: {
             parameters: {
                 query?: never;
                 header?: {
+                    /** @description The ETag that was last read. Refused (428) without it, (412) when it is no longer so. */
                     "if-match"?: string;
                 };
                 path: {
@@ -6067,10 +6563,15 @@ export interface paths {
         };
         get?: never;
         put?: never;
+        /**
+         * Bring a piece of equipment back that was put away
+         * @description For lead, admin.
+         */
         post: {
             parameters: {
                 query?: never;
                 header?: {
+                    /** @description The ETag that was last read. Refused (428) without it, (412) when it is no longer so. */
                     "if-match"?: string;
                 };
                 path: {
@@ -6122,11 +6623,18 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
+        /**
+         * The ingredients of the group
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: {
+                    /** @description Rows a page. */
                     limit?: number;
+                    /** @description `nextCursor` of the page before; the first page without it. */
                     cursor?: string;
+                    /** @description Whether what was put away is among them. */
                     archived?: "true" | "false";
                     search?: string;
                 };
@@ -6166,10 +6674,17 @@ export interface paths {
             };
         };
         put?: never;
+        /**
+         * Add an ingredient
+         * @description For lead, admin.
+         */
         post: {
             parameters: {
                 query?: never;
-                header?: never;
+                header?: {
+                    /** @description A random id of 8 to 120 printable characters. Sent again under it, the request is done once. */
+                    "idempotency-key"?: string;
+                };
                 path?: never;
                 cookie?: never;
             };
@@ -6221,6 +6736,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
+        /**
+         * One ingredient
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: never;
@@ -6261,10 +6780,15 @@ export interface paths {
                 };
             };
         };
+        /**
+         * Change an ingredient
+         * @description For lead, admin.
+         */
         put: {
             parameters: {
                 query?: never;
                 header?: {
+                    /** @description The ETag that was last read. Refused (428) without it, (412) when it is no longer so. */
                     "if-match"?: string;
                 };
                 path: {
@@ -6323,10 +6847,15 @@ export interface paths {
         };
         get?: never;
         put?: never;
+        /**
+         * Put an ingredient away
+         * @description For lead, admin.
+         */
         post: {
             parameters: {
                 query?: never;
                 header?: {
+                    /** @description The ETag that was last read. Refused (428) without it, (412) when it is no longer so. */
                     "if-match"?: string;
                 };
                 path: {
@@ -6380,10 +6909,15 @@ export interface paths {
         };
         get?: never;
         put?: never;
+        /**
+         * Bring an ingredient back that was put away
+         * @description For lead, admin.
+         */
         post: {
             parameters: {
                 query?: never;
                 header?: {
+                    /** @description The ETag that was last read. Refused (428) without it, (412) when it is no longer so. */
                     "if-match"?: string;
                 };
                 path: {
@@ -6435,6 +6969,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
+        /**
+         * The parts that a whole piece comes apart into
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: never;
@@ -6490,6 +7028,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
+        /**
+         * The recipe versions that use an ingredient, newest first
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: never;
@@ -6545,7 +7087,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** Ingredients in use as comma-separated values that the import reads back */
+        /**
+         * Ingredients in use as comma-separated values that the import reads back
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: never;
@@ -6603,16 +7148,20 @@ export interface paths {
         put?: never;
         /**
          * Import ingredients from a table (CSV or XLSX), all or none
-         * @description Columns (any order, header line first; name and base_unit are needed): name, base_unit, category, storage, shelf_life_days, density_g_per_ml, density_source, piece_mass_g, piece_mass_source, trim_yield, trim_yield_source, measures, contains, may_contain, sulphites_mg_per_kg, season_months, nutrition_source, energy_kcal, fat_g, saturates_g, carbohydrate_g, carbohydrate_by_difference_g, sugars_g, fibre_g, protein_g, salt_g, sodium_mg, water_g, alcohol_g, mix_water, mix_fat, mix_sugars, mix_milk_solids, mix_alcohol, mix_salt, ph, mix_sugar_kinds, in_mix, mix_source, not_bought, note. Allergens as codes separated by spaces, none for a declaration that names none, empty for not declared. A known name changes that ingredient in the columns given. With dryRun=true nothing is changed. Sent as text/csv, or as an XLSX workbook: one sheet of it, the header in its first filled row, rows by the numbers that the sheet shows. A sheet that is not there is refused (422) with the names of those that are.
+         * @description Columns (any order, header line first; name and base_unit are needed): name, base_unit, category, storage, shelf_life_days, density_g_per_ml, density_source, piece_mass_g, piece_mass_source, trim_yield, trim_yield_source, measures, contains, may_contain, sulphites_mg_per_kg, season_months, nutrition_source, energy_kcal, fat_g, saturates_g, carbohydrate_g, carbohydrate_by_difference_g, sugars_g, fibre_g, protein_g, salt_g, sodium_mg, water_g, alcohol_g, mix_water, mix_fat, mix_sugars, mix_milk_solids, mix_alcohol, mix_salt, ph, mix_sugar_kinds, in_mix, mix_source, not_bought, note. Allergens as codes separated by spaces, none for a declaration that names none, empty for not declared. A known name changes that ingredient in the columns given. With dryRun=true nothing is changed. Sent as text/csv, or as an XLSX workbook: one sheet of it, the header in its first filled row, rows by the numbers that the sheet shows. A sheet that is not there is refused (422) with the names of those that are. For lead, admin.
          */
         post: {
             parameters: {
                 query?: {
+                    /** @description Whether only to say what would be done. */
                     dryRun?: "true" | "false";
                     /** @description The sheet of a workbook that is read, as reports name it; the first that can be seen where none is named. A name longer than 100 characters is cut there. */
                     sheet?: string;
                 };
-                header?: never;
+                header?: {
+                    /** @description A random id of 8 to 120 printable characters. Sent again under it, the request is done once. */
+                    "idempotency-key"?: string;
+                };
                 path?: never;
                 cookie?: never;
             };
@@ -6665,11 +7214,18 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
+        /**
+         * The suppliers of the group
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: {
+                    /** @description Rows a page. */
                     limit?: number;
+                    /** @description `nextCursor` of the page before; the first page without it. */
                     cursor?: string;
+                    /** @description Whether what was put away is among them. */
                     archived?: "true" | "false";
                 };
                 header?: never;
@@ -6708,10 +7264,17 @@ export interface paths {
             };
         };
         put?: never;
+        /**
+         * Add a supplier with its delivery days, cutoff and minimum
+         * @description For purchasing, lead, admin.
+         */
         post: {
             parameters: {
                 query?: never;
-                header?: never;
+                header?: {
+                    /** @description A random id of 8 to 120 printable characters. Sent again under it, the request is done once. */
+                    "idempotency-key"?: string;
+                };
                 path?: never;
                 cookie?: never;
             };
@@ -6763,6 +7326,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
+        /**
+         * One supplier
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: never;
@@ -6803,10 +7370,15 @@ export interface paths {
                 };
             };
         };
+        /**
+         * Change a supplier
+         * @description For purchasing, lead, admin.
+         */
         put: {
             parameters: {
                 query?: never;
                 header?: {
+                    /** @description The ETag that was last read. Refused (428) without it, (412) when it is no longer so. */
                     "if-match"?: string;
                 };
                 path: {
@@ -6865,10 +7437,15 @@ export interface paths {
         };
         get?: never;
         put?: never;
+        /**
+         * Put a supplier away
+         * @description For purchasing, lead, admin.
+         */
         post: {
             parameters: {
                 query?: never;
                 header?: {
+                    /** @description The ETag that was last read. Refused (428) without it, (412) when it is no longer so. */
                     "if-match"?: string;
                 };
                 path: {
@@ -6922,10 +7499,15 @@ export interface paths {
         };
         get?: never;
         put?: never;
+        /**
+         * Bring a supplier back that was put away
+         * @description For purchasing, lead, admin.
+         */
         post: {
             parameters: {
                 query?: never;
                 header?: {
+                    /** @description The ETag that was last read. Refused (428) without it, (412) when it is no longer so. */
                     "if-match"?: string;
                 };
                 path: {
@@ -6977,11 +7559,18 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
+        /**
+         * The packs that suppliers sell, with their prices
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: {
+                    /** @description Rows a page. */
                     limit?: number;
+                    /** @description `nextCursor` of the page before; the first page without it. */
                     cursor?: string;
+                    /** @description Whether what was put away is among them. */
                     archived?: "true" | "false";
                     supplierId?: string;
                     ingredientId?: string;
@@ -7038,10 +7627,17 @@ export interface paths {
         };
         get?: never;
         put?: never;
+        /**
+         * Add a pack to what a supplier sells
+         * @description For purchasing, lead, admin.
+         */
         post: {
             parameters: {
                 query?: never;
-                header?: never;
+                header?: {
+                    /** @description A random id of 8 to 120 printable characters. Sent again under it, the request is done once. */
+                    "idempotency-key"?: string;
+                };
                 path: {
                     supplierId: string;
                 };
@@ -7095,6 +7691,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
+        /**
+         * One pack with its prices
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: never;
@@ -7135,10 +7735,15 @@ export interface paths {
                 };
             };
         };
+        /**
+         * Change a pack
+         * @description For purchasing, lead, admin.
+         */
         put: {
             parameters: {
                 query?: never;
                 header?: {
+                    /** @description The ETag that was last read. Refused (428) without it, (412) when it is no longer so. */
                     "if-match"?: string;
                 };
                 path: {
@@ -7197,10 +7802,15 @@ export interface paths {
         };
         get?: never;
         put?: never;
+        /**
+         * Put a pack away
+         * @description For purchasing, lead, admin.
+         */
         post: {
             parameters: {
                 query?: never;
                 header?: {
+                    /** @description The ETag that was last read. Refused (428) without it, (412) when it is no longer so. */
                     "if-match"?: string;
                 };
                 path: {
@@ -7254,10 +7864,15 @@ export interface paths {
         };
         get?: never;
         put?: never;
+        /**
+         * Bring a pack back that was put away
+         * @description For purchasing, lead, admin.
+         */
         post: {
             parameters: {
                 query?: never;
                 header?: {
+                    /** @description The ETag that was last read. Refused (428) without it, (412) when it is no longer so. */
                     "if-match"?: string;
                 };
                 path: {
@@ -7311,10 +7926,17 @@ export interface paths {
         };
         get?: never;
         put?: never;
+        /**
+         * Add a price of a pack from a date on
+         * @description For purchasing, lead, admin.
+         */
         post: {
             parameters: {
                 query?: never;
-                header?: never;
+                header?: {
+                    /** @description A random id of 8 to 120 printable characters. Sent again under it, the request is done once. */
+                    "idempotency-key"?: string;
+                };
                 path: {
                     packId: string;
                 };
@@ -7371,6 +7993,10 @@ export interface paths {
         get?: never;
         put?: never;
         post?: never;
+        /**
+         * Take a price back
+         * @description For purchasing, lead, admin.
+         */
         delete: {
             parameters: {
                 query?: never;
@@ -7422,7 +8048,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** Packs in use with every price as comma-separated values that the import reads back */
+        /**
+         * Packs in use with every price as comma-separated values that the import reads back
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: never;
@@ -7480,16 +8109,20 @@ export interface paths {
         put?: never;
         /**
          * Import packs and prices from a table (CSV or XLSX), all or none
-         * @description Columns (any order, header line first): supplier, sku, ingredient, name, content; and where wanted gtin, min_packs, max_packs, shelf_life_days, is_default, out_of_stock, back_on, price, price_from, price_min_packs, price_source. Supplier and ingredient by id or name; content as written on the pack: 25 kg, 6 x 1 l. A known article number changes that pack in the columns given. With dryRun=true nothing is changed. Sent as text/csv, or as an XLSX workbook: one sheet of it, the header in its first filled row, rows by the numbers that the sheet shows. A sheet that is not there is refused (422) with the names of those that are.
+         * @description Columns (any order, header line first): supplier, sku, ingredient, name, content; and where wanted gtin, min_packs, max_packs, shelf_life_days, is_default, out_of_stock, back_on, price, price_from, price_min_packs, price_source. Supplier and ingredient by id or name; content as written on the pack: 25 kg, 6 x 1 l. A known article number changes that pack in the columns given. With dryRun=true nothing is changed. Sent as text/csv, or as an XLSX workbook: one sheet of it, the header in its first filled row, rows by the numbers that the sheet shows. A sheet that is not there is refused (422) with the names of those that are. For purchasing, lead, admin.
          */
         post: {
             parameters: {
                 query?: {
+                    /** @description Whether only to say what would be done. */
                     dryRun?: "true" | "false";
                     /** @description The sheet of a workbook that is read, as reports name it; the first that can be seen where none is named. A name longer than 100 characters is cut there. */
                     sheet?: string;
                 };
-                header?: never;
+                header?: {
+                    /** @description A random id of 8 to 120 printable characters. Sent again under it, the request is done once. */
+                    "idempotency-key"?: string;
+                };
                 path?: never;
                 cookie?: never;
             };
@@ -7542,6 +8175,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
+        /**
+         * Which column of the supplier’s list holds what, as it was kept
+         * @description For purchasing, lead, admin.
+         */
         get: {
             parameters: {
                 query?: never;
@@ -7582,7 +8219,10 @@ export interface paths {
                 };
             };
         };
-        /** Say which column of the supplier’s list holds what; kept for the next list */
+        /**
+         * Say which column of the supplier’s list holds what; kept for the next list
+         * @description For purchasing, lead, admin.
+         */
         put: {
             parameters: {
                 query?: never;
@@ -7643,7 +8283,10 @@ export interface paths {
         };
         get?: never;
         put?: never;
-        /** The headings of a supplier’s list, to choose among; changes nothing */
+        /**
+         * The headings of a supplier’s list, to choose among; changes nothing
+         * @description For purchasing, lead, admin.
+         */
         post: {
             parameters: {
                 query?: {
@@ -7709,17 +8352,21 @@ export interface paths {
         put?: never;
         /**
          * Take a supplier’s price list in: prices from a date on, all or none
-         * @description Comma- or semicolon-separated values with the header line first, or an XLSX workbook: one sheet of it, the header in its first row of three filled cells or more. A sheet that is not there is refused (422) with the names of those that are. At most 200 000 rows. With dryRun=true nothing is changed.
+         * @description Comma- or semicolon-separated values with the header line first, or an XLSX workbook: one sheet of it, the header in its first row of three filled cells or more. A sheet that is not there is refused (422) with the names of those that are. At most 200 000 rows. With dryRun=true nothing is changed. For purchasing, lead, admin.
          */
         post: {
             parameters: {
                 query: {
+                    /** @description Whether only to say what would be done. */
                     dryRun?: "true" | "false";
                     /** @description The sheet of a workbook that is read, as reports name it; the first that can be seen where none is named. A name longer than 100 characters is cut there. */
                     sheet?: string;
                     validFrom: components["schemas"]["ServiceDateInput"];
                 };
-                header?: never;
+                header?: {
+                    /** @description A random id of 8 to 120 printable characters. Sent again under it, the request is done once. */
+                    "idempotency-key"?: string;
+                };
                 path: {
                     supplierId: string;
                 };
@@ -7774,6 +8421,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
+        /**
+         * What suppliers cannot give, and when
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: {
@@ -7832,11 +8483,17 @@ export interface paths {
         };
         get?: never;
         put?: never;
-        /** Say on which delivery dates a supplier cannot give something */
+        /**
+         * Say on which delivery dates a supplier cannot give something
+         * @description For purchasing, lead, admin.
+         */
         post: {
             parameters: {
                 query?: never;
-                header?: never;
+                header?: {
+                    /** @description A random id of 8 to 120 printable characters. Sent again under it, the request is done once. */
+                    "idempotency-key"?: string;
+                };
                 path: {
                     supplierId: string;
                 };
@@ -7891,10 +8548,15 @@ export interface paths {
             cookie?: never;
         };
         get?: never;
+        /**
+         * Change what a supplier cannot give
+         * @description For purchasing, lead, admin.
+         */
         put: {
             parameters: {
                 query?: never;
                 header?: {
+                    /** @description The ETag that was last read. Refused (428) without it, (412) when it is no longer so. */
                     "if-match"?: string;
                 };
                 path: {
@@ -7938,6 +8600,10 @@ export interface paths {
             };
         };
         post?: never;
+        /**
+         * Take back what a supplier cannot give
+         * @description For purchasing, lead, admin.
+         */
         delete: {
             parameters: {
                 query?: never;
@@ -7988,6 +8654,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
+        /**
+         * Where sites are bound to buy
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: {
@@ -8030,11 +8700,17 @@ export interface paths {
             };
         };
         put?: never;
-        /** Bind a site to a supplier, for an ingredient, a category or everything */
+        /**
+         * Bind a site to a supplier, for an ingredient, a category or everything
+         * @description For purchasing, lead, admin.
+         */
         post: {
             parameters: {
                 query?: never;
-                header?: never;
+                header?: {
+                    /** @description A random id of 8 to 120 printable characters. Sent again under it, the request is done once. */
+                    "idempotency-key"?: string;
+                };
                 path?: never;
                 cookie?: never;
             };
@@ -8087,10 +8763,15 @@ export interface paths {
             cookie?: never;
         };
         get?: never;
+        /**
+         * Change where a site is bound to buy
+         * @description For purchasing, lead, admin.
+         */
         put: {
             parameters: {
                 query?: never;
                 header?: {
+                    /** @description The ETag that was last read. Refused (428) without it, (412) when it is no longer so. */
                     "if-match"?: string;
                 };
                 path: {
@@ -8134,6 +8815,10 @@ export interface paths {
             };
         };
         post?: never;
+        /**
+         * Take a contract off
+         * @description For purchasing, lead, admin.
+         */
         delete: {
             parameters: {
                 query?: never;
@@ -8184,6 +8869,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
+        /**
+         * What may stand in for an ingredient
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: never;
@@ -8240,7 +8929,10 @@ export interface paths {
             cookie?: never;
         };
         get?: never;
-        /** Say that one ingredient may stand in for another, and how much of it */
+        /**
+         * Say that one ingredient may stand in for another, and how much of it
+         * @description For lead, admin.
+         */
         put: {
             parameters: {
                 query?: never;
@@ -8287,6 +8979,10 @@ export interface paths {
             };
         };
         post?: never;
+        /**
+         * Say that an ingredient no longer stands in for another
+         * @description For lead, admin.
+         */
         delete: {
             parameters: {
                 query?: never;
@@ -8338,7 +9034,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** What the menus ahead count on and cannot be had: dishes, services and guests */
+        /**
+         * What the menus ahead count on and cannot be had: dishes, services and guests
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: {
@@ -8396,7 +9095,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** What may stand in for an ingredient, with cost, allergen and yield change */
+        /**
+         * What may stand in for an ingredient, with cost, allergen and yield change
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: {
@@ -8457,11 +9159,18 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
+        /**
+         * The recipes of the group
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: {
+                    /** @description Rows a page. */
                     limit?: number;
+                    /** @description `nextCursor` of the page before; the first page without it. */
                     cursor?: string;
+                    /** @description Whether what was put away is among them. */
                     archived?: "true" | "false";
                     kind?: "component" | "dish";
                     search?: string;
@@ -8502,10 +9211,17 @@ export interface paths {
             };
         };
         put?: never;
+        /**
+         * Add a recipe; its lines are of its versions
+         * @description For lead, admin.
+         */
         post: {
             parameters: {
                 query?: never;
-                header?: never;
+                header?: {
+                    /** @description A random id of 8 to 120 printable characters. Sent again under it, the request is done once. */
+                    "idempotency-key"?: string;
+                };
                 path?: never;
                 cookie?: never;
             };
@@ -8557,6 +9273,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
+        /**
+         * One recipe
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: never;
@@ -8597,10 +9317,15 @@ export interface paths {
                 };
             };
         };
+        /**
+         * Change what holds for all versions of a recipe
+         * @description For lead, admin.
+         */
         put: {
             parameters: {
                 query?: never;
                 header?: {
+                    /** @description The ETag that was last read. Refused (428) without it, (412) when it is no longer so. */
                     "if-match"?: string;
                 };
                 path: {
@@ -8659,10 +9384,15 @@ export interface paths {
         };
         get?: never;
         put?: never;
+        /**
+         * Put a recipe away
+         * @description For lead, admin.
+         */
         post: {
             parameters: {
                 query?: never;
                 header?: {
+                    /** @description The ETag that was last read. Refused (428) without it, (412) when it is no longer so. */
                     "if-match"?: string;
                 };
                 path: {
@@ -8716,10 +9446,15 @@ export interface paths {
         };
         get?: never;
         put?: never;
+        /**
+         * Bring a recipe back that was put away
+         * @description For lead, admin.
+         */
         post: {
             parameters: {
                 query?: never;
                 header?: {
+                    /** @description The ETag that was last read. Refused (428) without it, (412) when it is no longer so. */
                     "if-match"?: string;
                 };
                 path: {
@@ -8771,6 +9506,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
+        /**
+         * The recipes that use a recipe on a date, directly and through others
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: {
@@ -8828,6 +9567,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
+        /**
+         * The versions of a recipe
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: never;
@@ -8869,10 +9612,17 @@ export interface paths {
             };
         };
         put?: never;
+        /**
+         * Begin a version as a draft
+         * @description For lead, admin.
+         */
         post: {
             parameters: {
                 query?: never;
-                header?: never;
+                header?: {
+                    /** @description A random id of 8 to 120 printable characters. Sent again under it, the request is done once. */
+                    "idempotency-key"?: string;
+                };
                 path: {
                     recipeId: string;
                 };
@@ -8926,7 +9676,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** The version in force on a service date */
+        /**
+         * The version in force on a service date
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: {
@@ -8984,6 +9737,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
+        /**
+         * One version with lines and steps
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: never;
@@ -9024,10 +9781,15 @@ export interface paths {
                 };
             };
         };
+        /**
+         * Change a draft
+         * @description For lead, admin.
+         */
         put: {
             parameters: {
                 query?: never;
                 header?: {
+                    /** @description The ETag that was last read. Refused (428) without it, (412) when it is no longer so. */
                     "if-match"?: string;
                 };
                 path: {
@@ -9071,11 +9833,15 @@ export interface paths {
             };
         };
         post?: never;
-        /** Throw a draft away */
+        /**
+         * Throw a draft away
+         * @description For lead, admin.
+         */
         delete: {
             parameters: {
                 query?: never;
                 header?: {
+                    /** @description The ETag that was last read. Refused (428) without it, (412) when it is no longer so. */
                     "if-match"?: string;
                 };
                 path: {
@@ -9126,11 +9892,17 @@ export interface paths {
         };
         get?: never;
         put?: never;
-        /** Begin a draft with the contents of this version */
+        /**
+         * Begin a draft with the contents of this version
+         * @description For lead, admin.
+         */
         post: {
             parameters: {
                 query?: never;
-                header?: never;
+                header?: {
+                    /** @description A random id of 8 to 120 printable characters. Sent again under it, the request is done once. */
+                    "idempotency-key"?: string;
+                };
                 path: {
                     versionId: string;
                 };
@@ -9180,7 +9952,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** What changes from an earlier version (the one before, unless named) */
+        /**
+         * What changes from an earlier version (the one before, unless named)
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: {
@@ -9238,7 +10013,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** A version scaled to a number of batches, with gelatine, balance and allergens */
+        /**
+         * A version scaled to a number of batches, with gelatine, balance and allergens
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: {
@@ -9298,7 +10076,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** The card of the version in force on a service date */
+        /**
+         * The card of the version in force on a service date
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: {
@@ -9360,7 +10141,10 @@ export interface paths {
         };
         get?: never;
         put?: never;
-        /** The card a draft would have; nothing is saved */
+        /**
+         * The card a draft would have; nothing is saved
+         * @description For lead, admin.
+         */
         post: {
             parameters: {
                 query?: {
@@ -9424,11 +10208,15 @@ export interface paths {
         };
         get?: never;
         put?: never;
-        /** Send a draft for review */
+        /**
+         * Send a draft for review
+         * @description For lead, admin.
+         */
         post: {
             parameters: {
                 query?: never;
                 header?: {
+                    /** @description The ETag that was last read. Refused (428) without it, (412) when it is no longer so. */
                     "if-match"?: string;
                 };
                 path: {
@@ -9482,11 +10270,15 @@ export interface paths {
         };
         get?: never;
         put?: never;
-        /** Back from review to draft */
+        /**
+         * Back from review to draft
+         * @description For lead, admin.
+         */
         post: {
             parameters: {
                 query?: never;
                 header?: {
+                    /** @description The ETag that was last read. Refused (428) without it, (412) when it is no longer so. */
                     "if-match"?: string;
                 };
                 path: {
@@ -9542,12 +10334,13 @@ export interface paths {
         put?: never;
         /**
          * Publish from a first service date
-         * @description A version that adds an allergen to a published dish must be published by somebody other than who submitted it.
+         * @description A version that adds an allergen to a published dish must be published by somebody other than who submitted it. For lead, admin.
          */
         post: {
             parameters: {
                 query?: never;
                 header?: {
+                    /** @description The ETag that was last read. Refused (428) without it, (412) when it is no longer so. */
                     "if-match"?: string;
                 };
                 path: {
@@ -9605,11 +10398,15 @@ export interface paths {
         };
         get?: never;
         put?: never;
-        /** Take a published version out of force from today on */
+        /**
+         * Take a published version out of force from today on
+         * @description For lead, admin.
+         */
         post: {
             parameters: {
                 query?: never;
                 header?: {
+                    /** @description The ETag that was last read. Refused (428) without it, (412) when it is no longer so. */
                     "if-match"?: string;
                 };
                 path: {
@@ -9665,7 +10462,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** The recipes in force on a date as a file, items by name */
+        /**
+         * The recipes in force on a date as a file, items by name
+         * @description For lead, admin.
+         */
         get: {
             parameters: {
                 query?: {
@@ -9725,14 +10525,18 @@ export interface paths {
         put?: never;
         /**
          * Import recipes from a file as drafts, all or none
-         * @description Items are found by name. A recipe that is known gets a new draft where something differs. With dryRun=true nothing is changed and every problem is reported.
+         * @description Items are found by name. A recipe that is known gets a new draft where something differs. With dryRun=true nothing is changed and every problem is reported. For lead, admin.
          */
         post: {
             parameters: {
                 query?: {
+                    /** @description Whether only to say what would be done. */
                     dryRun?: "true" | "false";
                 };
-                header?: never;
+                header?: {
+                    /** @description A random id of 8 to 120 printable characters. Sent again under it, the request is done once. */
+                    "idempotency-key"?: string;
+                };
                 path?: never;
                 cookie?: never;
             };
@@ -9786,16 +10590,23 @@ export interface paths {
         };
         get?: never;
         put?: never;
-        /** Import a schema.org Recipe (JSON-LD) as a draft */
+        /**
+         * Import a schema.org Recipe (JSON-LD) as a draft
+         * @description For lead, admin.
+         */
         post: {
             parameters: {
                 query: {
+                    /** @description Whether only to say what would be done. */
                     dryRun?: "true" | "false";
                     kind?: "component" | "dish";
                     station: string;
                     shelfLifeMin: number;
                 };
-                header?: never;
+                header?: {
+                    /** @description A random id of 8 to 120 printable characters. Sent again under it, the request is done once. */
+                    "idempotency-key"?: string;
+                };
                 path?: never;
                 cookie?: never;
             };
@@ -9848,7 +10659,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** The version as a schema.org Recipe (JSON-LD) */
+        /**
+         * The version as a schema.org Recipe (JSON-LD)
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: never;
@@ -9909,11 +10723,16 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** What a site has weighed, newest first */
+        /**
+         * What a site has weighed, newest first
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: {
+                    /** @description Rows a page. */
                     limit?: number;
+                    /** @description `nextCursor` of the page before; the first page without it. */
                     cursor?: string;
                 };
                 header?: never;
@@ -9954,11 +10773,17 @@ export interface paths {
             };
         };
         put?: never;
-        /** Record a weighing of a test day */
+        /**
+         * Record a weighing of a test day
+         * @description For chef, lead, admin.
+         */
         post: {
             parameters: {
                 query?: never;
-                header?: never;
+                header?: {
+                    /** @description A random id of 8 to 120 printable characters. Sent again under it, the request is done once. */
+                    "idempotency-key"?: string;
+                };
                 path: {
                     siteId: string;
                 };
@@ -10012,6 +10837,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
+        /**
+         * One weighing of a test day
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: never;
@@ -10069,11 +10898,15 @@ export interface paths {
         };
         get?: never;
         put?: never;
-        /** Take back a weighing of one’s own; it is kept with the reason */
+        /**
+         * Take back a weighing of one’s own; it is kept with the reason
+         * @description For chef, lead, admin.
+         */
         post: {
             parameters: {
                 query?: never;
                 header?: {
+                    /** @description The ETag that was last read. Refused (428) without it, (412) when it is no longer so. */
                     "if-match"?: string;
                 };
                 path: {
@@ -10131,11 +10964,15 @@ export interface paths {
         };
         get?: never;
         put?: never;
-        /** Leave a weighing out; it is kept with the reason */
+        /**
+         * Leave a weighing out; it is kept with the reason
+         * @description For lead, admin.
+         */
         post: {
             parameters: {
                 query?: never;
                 header?: {
+                    /** @description The ETag that was last read. Refused (428) without it, (412) when it is no longer so. */
                     "if-match"?: string;
                 };
                 path: {
@@ -10191,7 +11028,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** What has been weighed of a recipe, with mean, spread and what it proposes */
+        /**
+         * What has been weighed of a recipe, with mean, spread and what it proposes
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: never;
@@ -10249,11 +11089,17 @@ export interface paths {
         };
         get?: never;
         put?: never;
-        /** Take a measured yield up as the standard, in the open draft or a new one */
+        /**
+         * Take a measured yield up as the standard, in the open draft or a new one
+         * @description For lead, admin.
+         */
         post: {
             parameters: {
                 query?: never;
-                header?: never;
+                header?: {
+                    /** @description A random id of 8 to 120 printable characters. Sent again under it, the request is done once. */
+                    "idempotency-key"?: string;
+                };
                 path: {
                     recipeId: string;
                 };
@@ -10307,7 +11153,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** What a site does otherwise than the group’s recipes, newest first */
+        /**
+         * What a site does otherwise than the group’s recipes, newest first
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: {
@@ -10353,12 +11202,15 @@ export interface paths {
         put?: never;
         /**
          * Do something otherwise, where the recipe lets a site
-         * @description One that adds an allergen waits until somebody else has confirmed it.
+         * @description One that adds an allergen waits until somebody else has confirmed it. For chef, lead, admin.
          */
         post: {
             parameters: {
                 query?: never;
-                header?: never;
+                header?: {
+                    /** @description A random id of 8 to 120 printable characters. Sent again under it, the request is done once. */
+                    "idempotency-key"?: string;
+                };
                 path: {
                     siteId: string;
                 };
@@ -10412,7 +11264,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** What sites do otherwise than this recipe */
+        /**
+         * What sites do otherwise than this recipe
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: {
@@ -10470,6 +11325,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
+        /**
+         * What one site does otherwise
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: {
@@ -10529,11 +11388,15 @@ export interface paths {
         };
         get?: never;
         put?: never;
-        /** Confirm the allergens somebody else’s override adds */
+        /**
+         * Confirm the allergens somebody else’s override adds
+         * @description For chef, lead, admin.
+         */
         post: {
             parameters: {
                 query?: never;
                 header?: {
+                    /** @description The ETag that was last read. Refused (428) without it, (412) when it is no longer so. */
                     "if-match"?: string;
                 };
                 path: {
@@ -10587,11 +11450,15 @@ export interface paths {
         };
         get?: never;
         put?: never;
-        /** Turn a waiting override down */
+        /**
+         * Turn a waiting override down
+         * @description For chef, lead, admin.
+         */
         post: {
             parameters: {
                 query?: never;
                 header?: {
+                    /** @description The ETag that was last read. Refused (428) without it, (412) when it is no longer so. */
                     "if-match"?: string;
                 };
                 path: {
@@ -10649,11 +11516,15 @@ export interface paths {
         };
         get?: never;
         put?: never;
-        /** Go back to the group’s recipe from a date on */
+        /**
+         * Go back to the group’s recipe from a date on
+         * @description For chef, lead, admin.
+         */
         post: {
             parameters: {
                 query?: never;
                 header?: {
+                    /** @description The ETag that was last read. Refused (428) without it, (412) when it is no longer so. */
                     "if-match"?: string;
                 };
                 path: {
@@ -10709,7 +11580,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** What a site expects to throw away, newest first */
+        /**
+         * What a site expects to throw away, newest first
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: never;
@@ -10751,11 +11625,17 @@ export interface paths {
             };
         };
         put?: never;
-        /** State what is expected to be thrown away, from a service date on */
+        /**
+         * State what is expected to be thrown away, from a service date on
+         * @description For lead, purchasing, admin.
+         */
         post: {
             parameters: {
                 query?: never;
-                header?: never;
+                header?: {
+                    /** @description A random id of 8 to 120 printable characters. Sent again under it, the request is done once. */
+                    "idempotency-key"?: string;
+                };
                 path: {
                     siteId: string;
                 };
@@ -10809,11 +11689,18 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
+        /**
+         * The menus of a site
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: {
+                    /** @description Rows a page. */
                     limit?: number;
+                    /** @description `nextCursor` of the page before; the first page without it. */
                     cursor?: string;
+                    /** @description Whether what was put away is among them. */
                     archived?: "true" | "false";
                     on?: components["schemas"]["ServiceDateInput"];
                 };
@@ -10855,10 +11742,17 @@ export interface paths {
             };
         };
         put?: never;
+        /**
+         * Add a menu with its dishes and their shares
+         * @description For lead, admin.
+         */
         post: {
             parameters: {
                 query?: never;
-                header?: never;
+                header?: {
+                    /** @description A random id of 8 to 120 printable characters. Sent again under it, the request is done once. */
+                    "idempotency-key"?: string;
+                };
                 path: {
                     siteId: string;
                 };
@@ -10912,6 +11806,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
+        /**
+         * One menu
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: never;
@@ -10952,10 +11850,15 @@ export interface paths {
                 };
             };
         };
+        /**
+         * Change a menu
+         * @description For lead, admin.
+         */
         put: {
             parameters: {
                 query?: never;
                 header?: {
+                    /** @description The ETag that was last read. Refused (428) without it, (412) when it is no longer so. */
                     "if-match"?: string;
                 };
                 path: {
@@ -11014,10 +11917,15 @@ export interface paths {
         };
         get?: never;
         put?: never;
+        /**
+         * Put a menu away
+         * @description For lead, admin.
+         */
         post: {
             parameters: {
                 query?: never;
                 header?: {
+                    /** @description The ETag that was last read. Refused (428) without it, (412) when it is no longer so. */
                     "if-match"?: string;
                 };
                 path: {
@@ -11071,10 +11979,15 @@ export interface paths {
         };
         get?: never;
         put?: never;
+        /**
+         * Bring a menu back that was put away
+         * @description For lead, admin.
+         */
         post: {
             parameters: {
                 query?: never;
                 header?: {
+                    /** @description The ETag that was last read. Refused (428) without it, (412) when it is no longer so. */
                     "if-match"?: string;
                 };
                 path: {
@@ -11126,7 +12039,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** The dishes offered on a date, with what they cost and earn */
+        /**
+         * The dishes offered on a date, with what they cost and earn
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: {
@@ -11184,7 +12100,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** Plate cost of a portion, what drives it, food cost and margin */
+        /**
+         * Plate cost of a portion, what drives it, food cost and margin
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: {
@@ -11244,7 +12163,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** Dishes offered on a date by the allergen groups of EU, UK or US law */
+        /**
+         * Dishes offered on a date by the allergen groups of EU, UK or US law
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: {
@@ -11303,7 +12225,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** Allergens of one dish with the way each comes in */
+        /**
+         * Allergens of one dish with the way each comes in
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: {
@@ -11363,7 +12288,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** Nutrition declaration and list of ingredients of what a version makes */
+        /**
+         * Nutrition declaration and list of ingredients of what a version makes
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: {
@@ -11422,7 +12350,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** Each dish, site and date a version changes, with cost and allergens */
+        /**
+         * Each dish, site and date a version changes, with cost and allergens
+         * @description For lead, admin, purchasing.
+         */
         get: {
             parameters: {
                 query?: {
@@ -11480,6 +12411,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
+        /**
+         * Rates between currencies, with the dates they hold from
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: never;
@@ -11519,10 +12454,17 @@ export interface paths {
             };
         };
         put?: never;
+        /**
+         * Say what a currency is worth from a date on
+         * @description For purchasing, lead, admin.
+         */
         post: {
             parameters: {
                 query?: never;
-                header?: never;
+                header?: {
+                    /** @description A random id of 8 to 120 printable characters. Sent again under it, the request is done once. */
+                    "idempotency-key"?: string;
+                };
                 path?: never;
                 cookie?: never;
             };
@@ -11577,6 +12519,10 @@ export interface paths {
         get?: never;
         put?: never;
         post?: never;
+        /**
+         * Take a rate back
+         * @description For purchasing, lead, admin.
+         */
         delete: {
             parameters: {
                 query?: never;
@@ -11627,10 +12573,16 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
+        /**
+         * What was on the books, and when
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: {
+                    /** @description Rows a page. */
                     limit?: number;
+                    /** @description `nextCursor` of the page before; the first page without it. */
                     cursor?: string;
                     serviceId?: string;
                     from?: components["schemas"]["ServiceDateInput"];
@@ -11674,11 +12626,17 @@ export interface paths {
             };
         };
         put?: never;
-        /** Keep booking snapshots, all or none */
+        /**
+         * Keep booking snapshots, all or none
+         * @description For lead, admin, chef.
+         */
         post: {
             parameters: {
                 query?: never;
-                header?: never;
+                header?: {
+                    /** @description A random id of 8 to 120 printable characters. Sent again under it, the request is done once. */
+                    "idempotency-key"?: string;
+                };
                 path: {
                     siteId: string;
                 };
@@ -11732,7 +12690,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** The booking curve of a sitting and what came of it */
+        /**
+         * The booking curve of a sitting and what came of it
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: never;
@@ -11792,7 +12753,7 @@ export interface paths {
         get?: never;
         /**
          * For booking systems: keep one snapshot; sending it again changes nothing
-         * @description Covers booked and not cancelled for the sitting, as they stood at the instant in the address, and in `cancelled` how many covers had been cancelled by then, adding up from the first booking (leave it out where nobody counts them). A cancellation is sent like a booking: a new instant with fewer booked and more cancelled. Walk-ins and no-shows come with the outcome. Send it whenever the bookings change, in any order, again after a stumble: 201 when it is new, 200 and no change when the same figure stands, 409 when another figure stands for that instant, 400 with the field for an instant in the future, a sitting that is not held, or more covers than the room can hold. The forecast of that sitting alone is then worked out anew.
+         * @description Covers booked and not cancelled for the sitting, as they stood at the instant in the address, and in `cancelled` how many covers had been cancelled by then, adding up from the first booking (leave it out where nobody counts them). A cancellation is sent like a booking: a new instant with fewer booked and more cancelled. Walk-ins and no-shows come with the outcome. Send it whenever the bookings change, in any order, again after a stumble: 201 when it is new, 200 and no change when the same figure stands, 409 when another figure stands for that instant, 400 with the field for an instant in the future, a sitting that is not held, or more covers than the room can hold. The forecast of that sitting alone is then worked out anew. For lead, admin, chef.
          */
         put: {
             parameters: {
@@ -11866,7 +12827,7 @@ export interface paths {
         get?: never;
         /**
          * Say what came of a sitting; a later word replaces an earlier one
-         * @description Covers served and, where they are counted, how many of them walked in, how many booked covers did not come and how many were cancelled beforehand: the forecast learns each apart. 400 with the field when more walked in than came or a closed service has guests; figures that do not go with the bookings are kept and said in `warnings`.
+         * @description Covers served and, where they are counted, how many of them walked in, how many booked covers did not come and how many were cancelled beforehand: the forecast learns each apart. 400 with the field when more walked in than came or a closed service has guests; figures that do not go with the bookings are kept and said in `warnings`. For lead, admin, chef.
          */
         put: {
             parameters: {
@@ -11928,7 +12889,10 @@ export interface paths {
             cookie?: never;
         };
         get?: never;
-        /** Say how many portions of a dish were sold at a sitting */
+        /**
+         * Say how many portions of a dish were sold at a sitting
+         * @description For lead, admin, chef.
+         */
         put: {
             parameters: {
                 query?: never;
@@ -11989,6 +12953,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
+        /**
+         * Events that change how many guests come
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query: {
@@ -12033,11 +13001,17 @@ export interface paths {
             };
         };
         put?: never;
-        /** Say something known about a sitting ahead */
+        /**
+         * Say something known about a sitting ahead
+         * @description For lead, admin, chef.
+         */
         post: {
             parameters: {
                 query?: never;
-                header?: never;
+                header?: {
+                    /** @description A random id of 8 to 120 printable characters. Sent again under it, the request is done once. */
+                    "idempotency-key"?: string;
+                };
                 path: {
                     siteId: string;
                 };
@@ -12094,7 +13068,10 @@ export interface paths {
         get?: never;
         put?: never;
         post?: never;
-        /** Take an event back; it stays on record as removed */
+        /**
+         * Take an event back; it stays on record as removed
+         * @description For lead, admin, chef.
+         */
         delete: {
             parameters: {
                 query?: never;
@@ -12145,6 +13122,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
+        /**
+         * The figures that people put in the forecast’s place
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: never;
@@ -12185,7 +13166,10 @@ export interface paths {
                 };
             };
         };
-        /** State the usual covers by weekday, for as long as there is no history */
+        /**
+         * State the usual covers by weekday, for as long as there is no history
+         * @description For lead, admin.
+         */
         put: {
             parameters: {
                 query?: never;
@@ -12248,16 +13232,20 @@ export interface paths {
         put?: never;
         /**
          * Import snapshots, outcomes or sales from a table (CSV or XLSX), all or none
-         * @description Columns (any order, header line first): snapshots service, service_date, taken_at, booked, cancelled; outcomes service, service_date, covers, walk_ins, no_shows, cancelled, closed (yes or no), note; sales service, service_date, dish, portions, sold_out_at. cancelled, walk_ins, no_shows, closed, note and sold_out_at may be left out or empty; a column of an outcome that is left out says nothing, so that counts made before stay with the same covers. Services and dishes by id or name. With dryRun=true nothing is changed and every bad row is reported. Sent as text/csv, or as an XLSX workbook: one sheet of it, the header in its first filled row, rows by the numbers that the sheet shows. A sheet that is not there is refused (422) with the names of those that are.
+         * @description Columns (any order, header line first): snapshots service, service_date, taken_at, booked, cancelled; outcomes service, service_date, covers, walk_ins, no_shows, cancelled, closed (yes or no), note; sales service, service_date, dish, portions, sold_out_at. cancelled, walk_ins, no_shows, closed, note and sold_out_at may be left out or empty; a column of an outcome that is left out says nothing, so that counts made before stay with the same covers. Services and dishes by id or name. With dryRun=true nothing is changed and every bad row is reported. Sent as text/csv, or as an XLSX workbook: one sheet of it, the header in its first filled row, rows by the numbers that the sheet shows. A sheet that is not there is refused (422) with the names of those that are. For lead, admin, chef.
          */
         post: {
             parameters: {
                 query?: {
+                    /** @description Whether only to say what would be done. */
                     dryRun?: "true" | "false";
                     /** @description The sheet of a workbook that is read, as reports name it; the first that can be seen where none is named. A name longer than 100 characters is cut there. */
                     sheet?: string;
                 };
-                header?: never;
+                header?: {
+                    /** @description A random id of 8 to 120 printable characters. Sent again under it, the request is done once. */
+                    "idempotency-key"?: string;
+                };
                 path: {
                     siteId: string;
                     kind: "snapshots" | "outcomes" | "sales";
@@ -12313,7 +13301,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** Parties that ordered beforehand, between two service dates */
+        /**
+         * Parties that ordered beforehand, between two service dates
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query: {
@@ -12358,11 +13349,17 @@ export interface paths {
             };
         };
         put?: never;
-        /** Keep what a party ordered beforehand, or the set menu it will eat */
+        /**
+         * Keep what a party ordered beforehand, or the set menu it will eat
+         * @description For lead, chef, admin.
+         */
         post: {
             parameters: {
                 query?: never;
-                header?: never;
+                header?: {
+                    /** @description A random id of 8 to 120 printable characters. Sent again under it, the request is done once. */
+                    "idempotency-key"?: string;
+                };
                 path: {
                     siteId: string;
                 };
@@ -12417,10 +13414,15 @@ export interface paths {
             cookie?: never;
         };
         get?: never;
+        /**
+         * Change a pre-order
+         * @description For lead, chef, admin.
+         */
         put: {
             parameters: {
                 query?: never;
                 header?: {
+                    /** @description The ETag that was last read. Refused (428) without it, (412) when it is no longer so. */
                     "if-match"?: string;
                 };
                 path: {
@@ -12464,7 +13466,10 @@ export interface paths {
             };
         };
         post?: never;
-        /** Take a pre-order back; it stays on record as removed */
+        /**
+         * Take a pre-order back; it stays on record as removed
+         * @description For lead, chef, admin.
+         */
         delete: {
             parameters: {
                 query?: never;
@@ -12517,7 +13522,7 @@ export interface paths {
         };
         /**
          * The covers expected of each sitting, with their range, and from what
-         * @description From today on (28 days when no dates are named, at most 120) worked out from what is known now; of sittings gone by the last forecast kept, and what came.
+         * @description From today on (28 days when no dates are named, at most 120) worked out from what is known now; of sittings gone by the last forecast kept, and what came. For anybody signed in.
          */
         get: {
             parameters: {
@@ -12578,7 +13583,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** The portions expected of each dish on offer, at most 14 days from today on */
+        /**
+         * The portions expected of each dish on offer, at most 14 days from today on
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: {
@@ -12638,7 +13646,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** A forecast as it was kept: what a plan names can be read again */
+        /**
+         * A forecast as it was kept: what a plan names can be read again
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: never;
@@ -12694,6 +13705,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
+        /**
+         * Why that many covers are expected
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: never;
@@ -12749,7 +13764,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** Overrides between two dates, with what came of those gone by */
+        /**
+         * Overrides between two dates, with what came of those gone by
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query: {
@@ -12811,7 +13829,7 @@ export interface paths {
         get?: never;
         /**
          * Put covers in place of the forecast of a sitting, with the reason
-         * @description The plan uses it instead; sending it again changes nothing.
+         * @description The plan uses it instead; sending it again changes nothing. For lead, admin, chef.
          */
         put: {
             parameters: {
@@ -12859,7 +13877,10 @@ export interface paths {
             };
         };
         post?: never;
-        /** Take an override back; it stays on record */
+        /**
+         * Take an override back; it stays on record
+         * @description For lead, admin, chef.
+         */
         delete: {
             parameters: {
                 query?: never;
@@ -12913,11 +13934,17 @@ export interface paths {
         };
         get?: never;
         put?: never;
-        /** Learn every series anew and work out the next four weeks, as the night run does */
+        /**
+         * Learn every series anew and work out the next four weeks, as the night run does
+         * @description For lead, admin.
+         */
         post: {
             parameters: {
                 query?: never;
-                header?: never;
+                header?: {
+                    /** @description A random id of 8 to 120 printable characters. Sent again under it, the request is done once. */
+                    "idempotency-key"?: string;
+                };
                 path?: never;
                 cookie?: never;
             };
@@ -12969,7 +13996,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** The tests kept of a site, newest first */
+        /**
+         * The tests kept of a site, newest first
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: {
@@ -13015,12 +14045,15 @@ export interface paths {
         put?: never;
         /**
          * Test the forecast over a service's own past
-         * @description On each morning a forecast is made from nothing but what was known by then, and scored against what came, three plain guesses and the site’s own overrides. At most 120 mornings and 14 horizons at a time; the result is kept.
+         * @description On each morning a forecast is made from nothing but what was known by then, and scored against what came, three plain guesses and the site’s own overrides. At most 120 mornings and 14 horizons at a time; the result is kept. For lead, admin, chef.
          */
         post: {
             parameters: {
                 query?: never;
-                header?: never;
+                header?: {
+                    /** @description A random id of 8 to 120 printable characters. Sent again under it, the request is done once. */
+                    "idempotency-key"?: string;
+                };
                 path: {
                     siteId: string;
                 };
@@ -13074,6 +14107,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
+        /**
+         * One test of the forecasts over the past
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: {
@@ -13131,10 +14168,14 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** The pars of a site, each with what it is expected to lead to */
+        /**
+         * The pars of a site, each with what it is expected to lead to
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: {
+                    /** @description Whether what was put away is among them. */
                     archived?: "true" | "false";
                 };
                 header?: never;
@@ -13175,10 +14216,17 @@ export interface paths {
             };
         };
         put?: never;
+        /**
+         * Set a par for an item at a site
+         * @description For lead, admin, chef.
+         */
         post: {
             parameters: {
                 query?: never;
-                header?: never;
+                header?: {
+                    /** @description A random id of 8 to 120 printable characters. Sent again under it, the request is done once. */
+                    "idempotency-key"?: string;
+                };
                 path: {
                     siteId: string;
                 };
@@ -13232,6 +14280,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
+        /**
+         * One par with what it comes to
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: never;
@@ -13272,10 +14324,15 @@ export interface paths {
                 };
             };
         };
+        /**
+         * Change a par
+         * @description For lead, admin, chef.
+         */
         put: {
             parameters: {
                 query?: never;
                 header?: {
+                    /** @description The ETag that was last read. Refused (428) without it, (412) when it is no longer so. */
                     "if-match"?: string;
                 };
                 path: {
@@ -13334,10 +14391,15 @@ export interface paths {
         };
         get?: never;
         put?: never;
+        /**
+         * Put a par away
+         * @description For lead, admin, chef.
+         */
         post: {
             parameters: {
                 query?: never;
                 header?: {
+                    /** @description The ETag that was last read. Refused (428) without it, (412) when it is no longer so. */
                     "if-match"?: string;
                 };
                 path: {
@@ -13391,10 +14453,15 @@ export interface paths {
         };
         get?: never;
         put?: never;
+        /**
+         * Bring a par back that was put away
+         * @description For lead, admin, chef.
+         */
         post: {
             parameters: {
                 query?: never;
                 header?: {
+                    /** @description The ETag that was last read. Refused (428) without it, (412) when it is no longer so. */
                     "if-match"?: string;
                 };
                 path: {
@@ -13446,6 +14513,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
+        /**
+         * Why the par is what it is
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: never;
@@ -13501,7 +14572,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** Overrides between two dates, with what was sold on those gone by */
+        /**
+         * Overrides between two dates, with what was sold on those gone by
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query: {
@@ -13563,7 +14637,7 @@ export interface paths {
         get?: never;
         /**
          * Put a quantity in place of a par on one date, with the reason
-         * @description Of a dish exactly so many portions are planned for that date; of a component at least so much.
+         * @description Of a dish exactly so many portions are planned for that date; of a component at least so much. For lead, admin, chef.
          */
         put: {
             parameters: {
@@ -13611,7 +14685,10 @@ export interface paths {
             };
         };
         post?: never;
-        /** Take an override back; it stays on record */
+        /**
+         * Take an override back; it stays on record
+         * @description For lead, admin, chef.
+         */
         delete: {
             parameters: {
                 query?: never;
@@ -13663,7 +14740,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** The latest forecasts, plans and orders worked out at night, newest first */
+        /**
+         * The latest forecasts, plans and orders worked out at night, newest first
+         * @description For lead, admin.
+         */
         get: {
             parameters: {
                 query?: never;
@@ -13717,11 +14797,16 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** Lots of a site, first-expiring first */
+        /**
+         * Lots of a site, first-expiring first
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: {
+                    /** @description Rows a page. */
                     limit?: number;
+                    /** @description `nextCursor` of the page before; the first page without it. */
                     cursor?: string;
                     /** @description usable: in date and not held; in_date, expired, held; on_hand: something left; used_up: nothing left. */
                     state?: "usable" | "in_date" | "expired" | "held" | "used_up" | "on_hand";
@@ -13766,11 +14851,17 @@ export interface paths {
             };
         };
         put?: never;
-        /** Put a lot on record that was found or received outside a plan or an order */
+        /**
+         * Put a lot on record that was found or received outside a plan or an order
+         * @description For lead, admin, chef, purchasing.
+         */
         post: {
             parameters: {
                 query?: never;
-                header?: never;
+                header?: {
+                    /** @description A random id of 8 to 120 printable characters. Sent again under it, the request is done once. */
+                    "idempotency-key"?: string;
+                };
                 path: {
                     siteId: string;
                 };
@@ -13824,7 +14915,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** A lot with everything that changed it */
+        /**
+         * A lot with everything that changed it
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: never;
@@ -13882,7 +14976,10 @@ export interface paths {
         };
         get?: never;
         put?: never;
-        /** Hold a lot back: nothing plans with it until it is released */
+        /**
+         * Hold a lot back: nothing plans with it until it is released
+         * @description For lead, admin, chef, purchasing.
+         */
         post: {
             parameters: {
                 query?: never;
@@ -13942,7 +15039,10 @@ export interface paths {
         };
         get?: never;
         put?: never;
-        /** Release a held lot, saying why it is fit to use */
+        /**
+         * Release a held lot, saying why it is fit to use
+         * @description For lead, admin.
+         */
         post: {
             parameters: {
                 query?: never;
@@ -14000,10 +15100,16 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
+        /**
+         * What was counted at a site
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: {
+                    /** @description Rows a page. */
                     limit?: number;
+                    /** @description `nextCursor` of the page before; the first page without it. */
                     cursor?: string;
                     itemKind?: components["schemas"]["ItemKindInput"];
                     itemId?: string;
@@ -14046,11 +15152,17 @@ export interface paths {
             };
         };
         put?: never;
-        /** Say how much of each item there is; the record is set right */
+        /**
+         * Say how much of each item there is; the record is set right
+         * @description For lead, admin, chef.
+         */
         post: {
             parameters: {
                 query?: never;
-                header?: never;
+                header?: {
+                    /** @description A random id of 8 to 120 printable characters. Sent again under it, the request is done once. */
+                    "idempotency-key"?: string;
+                };
                 path: {
                     siteId: string;
                 };
@@ -14104,11 +15216,16 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** What was thrown away, newest first */
+        /**
+         * What was thrown away, newest first
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: {
+                    /** @description Rows a page. */
                     limit?: number;
+                    /** @description `nextCursor` of the page before; the first page without it. */
                     cursor?: string;
                     from?: components["schemas"]["InstantInput"];
                     before?: components["schemas"]["InstantInput"];
@@ -14151,11 +15268,17 @@ export interface paths {
             };
         };
         put?: never;
-        /** Write off what is thrown away, with the reason */
+        /**
+         * Write off what is thrown away, with the reason
+         * @description For lead, admin, chef.
+         */
         post: {
             parameters: {
                 query?: never;
-                header?: never;
+                header?: {
+                    /** @description A random id of 8 to 120 printable characters. Sent again under it, the request is done once. */
+                    "idempotency-key"?: string;
+                };
                 path: {
                     siteId: string;
                 };
@@ -14211,11 +15334,17 @@ export interface paths {
         };
         get?: never;
         put?: never;
-        /** Take back what was written off by mistake, within four hours */
+        /**
+         * Take back what was written off by mistake, within four hours
+         * @description For lead, admin, chef.
+         */
         post: {
             parameters: {
                 query?: never;
-                header?: never;
+                header?: {
+                    /** @description A random id of 8 to 120 printable characters. Sent again under it, the request is done once. */
+                    "idempotency-key"?: string;
+                };
                 path: {
                     siteId: string;
                 };
@@ -14269,7 +15398,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** The limits of each rule set, each with what it rests on */
+        /**
+         * The limits of each rule set, each with what it rests on
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: never;
@@ -14325,7 +15457,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** Open breaches, held lots, and coolings of the last day and a half */
+        /**
+         * Open breaches, held lots, and coolings of the last day and a half
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: never;
@@ -14381,6 +15516,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
+        /**
+         * The readings of a batch that cools, and its limits
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: never;
@@ -14422,11 +15561,17 @@ export interface paths {
             };
         };
         put?: never;
-        /** Write a temperature down; a breach holds back what the task made */
+        /**
+         * Write a temperature down; a breach holds back what the task made
+         * @description For lead, chef, admin.
+         */
         post: {
             parameters: {
                 query?: never;
-                header?: never;
+                header?: {
+                    /** @description A random id of 8 to 120 printable characters. Sent again under it, the request is done once. */
+                    "idempotency-key"?: string;
+                };
                 path: {
                     taskId: string;
                 };
@@ -14480,6 +15625,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
+        /**
+         * The temperatures that were read of a lot
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: {
@@ -14523,13 +15672,19 @@ export interface paths {
             };
         };
         put?: never;
-        /** Write the temperature of a lot held cold or hot; a breach holds it back */
+        /**
+         * Write the temperature of a lot held cold or hot; a breach holds it back
+         * @description For lead, chef, admin.
+         */
         post: {
             parameters: {
                 query?: {
                     kind?: "cold" | "hot";
                 };
-                header?: never;
+                header?: {
+                    /** @description A random id of 8 to 120 printable characters. Sent again under it, the request is done once. */
+                    "idempotency-key"?: string;
+                };
                 path: {
                     lotId: string;
                 };
@@ -14585,7 +15740,10 @@ export interface paths {
         };
         get?: never;
         put?: never;
-        /** Strike a mistyped reading out; it stays on record, with the reason */
+        /**
+         * Strike a mistyped reading out; it stays on record, with the reason
+         * @description For lead, chef, admin.
+         */
         post: {
             parameters: {
                 query?: never;
@@ -14645,7 +15803,10 @@ export interface paths {
         };
         get?: never;
         put?: never;
-        /** Say what was done about a breach; the lots stay held */
+        /**
+         * Say what was done about a breach; the lots stay held
+         * @description For lead, chef, admin.
+         */
         post: {
             parameters: {
                 query?: never;
@@ -14705,7 +15866,10 @@ export interface paths {
         };
         get?: never;
         put?: never;
-        /** Release what was held, or have it thrown away, with the reason */
+        /**
+         * Release what was held, or have it thrown away, with the reason
+         * @description For lead, admin.
+         */
         post: {
             parameters: {
                 query?: never;
@@ -14763,7 +15927,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** What a label of this lot says, with its QR code */
+        /**
+         * What a label of this lot says, with its QR code
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: {
@@ -14821,7 +15988,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** The labels of everything a task made */
+        /**
+         * The labels of everything a task made
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: {
@@ -14879,7 +16049,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** Lots by the code on a label: the supplier's or ours; of the sites one sees */
+        /**
+         * Lots by the code on a label: the supplier's or ours; of the sites one sees
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query: {
@@ -14935,7 +16108,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** What a lot came from, what it went into, and the services it reached */
+        /**
+         * What a lot came from, what it went into, and the services it reached
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: never;
@@ -14993,7 +16169,10 @@ export interface paths {
         };
         get?: never;
         put?: never;
-        /** Hold a lot and everything made with it, at every site */
+        /**
+         * Hold a lot and everything made with it, at every site
+         * @description For lead, admin, purchasing.
+         */
         post: {
             parameters: {
                 query?: never;
@@ -15051,7 +16230,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** Made, used, thrown away and missing by component, against what plans expected */
+        /**
+         * Made, used, thrown away and missing by component, against what plans expected
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: {
@@ -15110,7 +16292,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** The same of all one’s sites together, with each of them beside */
+        /**
+         * The same of all one’s sites together, with each of them beside
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: {
@@ -15167,7 +16352,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** A row for each component and site, in base units, causes in columns of their own */
+        /**
+         * A row for each component and site, in base units, causes in columns of their own
+         * @description For anybody signed in.
+         */
         get: {
             parameters: {
                 query?: {
