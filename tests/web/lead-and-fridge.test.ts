@@ -58,6 +58,21 @@ describe("the lead's morning in Chromium", () => {
     await browser.context.clock.setFixedTime(MORNING);
   });
 
+  it('names what is held back, and leads to where that is decided', async () => {
+    const hold = (heldReason: string | null) =>
+      db().stockLot.update({ where: { id: 'lot_curd' }, data: { heldReason } });
+    await hold('too warm');
+    await page.reload();
+    await page.getByText(/Held back until somebody decides: site_test \(1\)/).waitFor();
+    const site = page.getByRole('region', { name: SITE });
+    await site.getByText(/Held back, do not use: Lemon curd\./).waitFor();
+    await site.getByRole('link', { name: 'Look and decide' }).click();
+    await page.getByRole('heading', { level: 1, name: /Safety/ }).waitFor();
+    await hold(null);
+    await page.goto(`${kitchen.url}/#/group`);
+    await page.getByText('Nobody is behind and nothing is short.').waitFor();
+  });
+
   it("opens a site's list, changes the site, and works out a first plan", async () => {
     await page.getByRole('link', { name: `Prep list of ${SITE}` }).click();
     await page.getByRole('heading', { level: 1, name: /Tuesday 10 March/ }).waitFor();

@@ -165,7 +165,7 @@ export const safetyEn = {
   fromDay: 'From',
   toDay: 'To',
   show: 'Show',
-  afterNothing: 'Nothing is on record for these days.',
+  afterNothing: 'No making, use or waste is on record for these days.',
   afterMade: 'Made',
   afterPlanned: 'Planned',
   afterUsed: 'Used in other components',

@@ -156,7 +156,7 @@ export const safetyIt: typeof safetyEn = {
   fromDay: 'Dal',
   toDay: 'Al',
   show: 'Mostra',
-  afterNothing: 'Per questi giorni non risulta nulla.',
+  afterNothing: 'Per questi giorni non risultano preparazioni, usi né scarti.',
   afterMade: 'Fatto',
   afterPlanned: 'Previsto',
   afterUsed: 'Usato in altri componenti',
