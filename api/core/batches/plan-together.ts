@@ -22,6 +22,8 @@ import type {
   SharedCapacity,
 } from './joint-problem.ts';
 import { oneAfterAnother } from './one-after-another.ts';
+import { improveInStretches } from './improve-in-stretches.ts';
+import type { StretchSearch } from './improve-in-stretches.ts';
 import { batchPlan, gapOf } from './plan-batches.ts';
 import { ownBounds } from './own-bounds.ts';
 import { partsOf } from './plan-parts.ts';
@@ -41,6 +43,8 @@ export interface PlanTogetherOptions {
   readonly solver?: MilpSolver;
   /** Defaults: gap 0.0001, 2 000 nodes, 30 s for each model. */
   readonly limits?: Pick<MilpLimits, 'relativeGap' | 'maxNodes' | 'timeLimitS'>;
+  /** How a part that the model did not solve is worked on; left out = not at all. */
+  readonly stretches?: StretchSearch;
 }
 
 const LIMITS: MilpLimits = { relativeGap: 1e-4, maxNodes: 2000, timeLimitS: 30 };
@@ -58,7 +62,8 @@ const LIMITS: MilpLimits = { relativeGap: 1e-4, maxNodes: 2000, timeLimitS: 30 }
  * after another. First no need may go short beyond what no plan could meet; when that is impossible,
  * the least unmet quantity (in batches) is found, and then the least cost with it. If the answer is
  * not what a first-expiring-first-out kitchen would do at that cost, the model is solved again with
- * that rule written in. The better of model and start is kept.
+ * that rule written in. The better of model and start is kept; where `stretches` are given, what the
+ * model did not prove is worked on with them instead (`improveInStretches`).
  *
  * @returns per component a plan as from planBatches, the needs that runs cause, capacity loads, total
  *          cost, bound and gap, and the method of each part. Errors: `recipe-cycle`, `out-of-range`
@@ -132,7 +137,7 @@ function joined(parts: readonly SolvedPart[]): JointSteps {
 async function solvePart(
   components: readonly JointComponent[],
   capacities: readonly SharedCapacity[],
-  { solver, limits }: PlanTogetherOptions,
+  { solver, limits, stretches }: PlanTogetherOptions,
 ): Promise<SolvedPart> {
   const sequential = oneAfterAnother(components, capacities);
   const start = evaluateAll(components, sequential.steps);
@@ -153,7 +158,7 @@ async function solvePart(
     method: 'one-after-another',
   };
   if (!solver) return fallback;
-  const search = { solver, limits: { ...LIMITS, ...limits }, components, capacities };
+  const search = { solver, limits: { ...LIMITS, ...limits }, stretches, components, capacities };
   const found = await searchPart(search, sequential.steps, start.short, own.short);
   return { ...found, components, capacities };
 }
@@ -161,6 +166,7 @@ async function solvePart(
 interface Search {
   readonly solver: MilpSolver;
   readonly limits: MilpLimits;
+  readonly stretches?: StretchSearch | undefined;
   readonly components: readonly JointComponent[];
   readonly capacities: readonly SharedCapacity[];
 }
@@ -196,6 +202,17 @@ async function searchPart(
         best = { steps, cost, bound, method: 'mixed-integer' };
     }
     if (gapOf(best.cost, bound) <= (search.limits.relativeGap ?? 0)) break;
+    if (firstExpiringFirst || !search.stretches) continue;
+    const better = await improveInStretches(built, search.components, best, {
+      solver: search.solver,
+      search: search.stretches,
+      weigh: (steps) => {
+        const { cost, short } = evaluateAll(search.components, steps);
+        return short <= allowed + 2 * SHORT_DUST ? { steps, cost } : null;
+      },
+    });
+    best = { ...better, bound, method: 'mixed-integer' };
+    break;
   }
   return { ...best, bound: Math.min(best.cost, bound), method: 'mixed-integer' };
 }

@@ -144,7 +144,11 @@ function placeAll({ plan, slots }: ComponentRuns, asked: RunsAsked, draft: PlanD
   const runs = plan.runs
     .flatMap((run) => {
       const slot = slots.get(run.slotId);
-      return slot ? [{ run, slot, times: servedTimes(run, slot, byId) }] : [];
+      if (!slot) return [];
+      const times = servedTimes(run, slot, byId);
+      // A run is wished for early where what goes into it does not keep until late.
+      const dueMin = asked.wished ? Math.min(times.dueMin, slot.readyMin) : times.dueMin;
+      return [{ run, slot, times: { ...times, dueMin } }];
     })
     .sort((a, b) => b.times.dueMin - a.times.dueMin);
   for (const { run, slot, times } of runs) {

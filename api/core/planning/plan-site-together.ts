@@ -15,6 +15,14 @@ import { levelByLevel, planSite, prepare, writtenPlan } from './plan-site.ts';
 import type { Drafted } from './plan-site.ts';
 import { boundedSolution } from './plan-solution.ts';
 
+/** Four days hold most of what keeps: longer stretches gained little more for their time. */
+const STRETCHES = {
+  days: 4,
+  stepDays: 3,
+  rounds: 3,
+  limits: { maxNodes: 100, timeLimitS: 2, relativeGap: 1e-3 },
+} as const;
+
 /** How far a plan goes beyond choosing level by level. */
 export interface TogetherOptions {
   readonly solver: MilpSolver;
@@ -27,11 +35,11 @@ export interface TogetherOptions {
  * asked for, the better of it and the plan that keeps to what the search found.
  *
  * The search (`planTogether`: mixed-integer over the components that go into one another and those
- * that overload a day's hands or equipment) sees each day's hands and equipment as sums. What it
- * finds is therefore a wish: the plan is made level by level once more, keeping to the wished runs as
- * far as nothing goes short, and placed on people and equipment like any other. It is taken only
- * where it leaves less short, or as little at less cost; where it does not, wishes are kept to only in
- * the sets that gain by them.
+ * that overload a day's hands or equipment, then a few days of it at a time) sees each day's hands and
+ * equipment as sums. What it finds is therefore a wish: the plan is made level by level once more,
+ * keeping to the wished runs as far as nothing goes short, and placed on people and equipment like
+ * any other. It is taken only where it leaves less short, or as little at less cost; where it does
+ * not, wishes are kept to only in the sets that gain by them.
  *
  * Errors as `planSite`.
  */
@@ -48,7 +56,7 @@ export async function planSiteTogether(
   let searched = false;
   if (search) {
     const problem = jointComponents(draft, 'as planned');
-    const found = await planTogether(problem, { solver, limits: search });
+    const found = await planTogether(problem, { solver, limits: search, stretches: STRETCHES });
     if (!found.ok) return found;
     const wishes = wishesFrom(found.value.steps, problem);
     const sets = found.value.parts.map(({ componentIds }) => componentIds);
@@ -84,14 +92,14 @@ export async function planWithEffort(
   return planSiteTogether(input, { solver, ...(effort === 'search' ? { search: SEARCH } : {}) });
 }
 
-/** What the search would make of each component that goes into others or is made of others. */
+/**
+ * What the search would make of each component that is made of others. The others are chosen exactly
+ * for whatever is then asked of them.
+ */
 function wishesFrom(steps: JointSteps, problem: PlanTogetherProblem): PlanDraft['wishes'] {
-  const used = new Set(
-    problem.components.flatMap(({ inputs = [] }) => inputs.map(({ componentId }) => componentId)),
-  );
   const wishes = new Map<string, readonly WishedRun[]>();
   for (const { component, inputs = [], rule } of problem.components) {
-    if (inputs.length === 0 && !used.has(component.id)) continue;
+    if (inputs.length === 0) continue;
     const slots = problem.slots.get(component.id);
     const runs = [...(steps.get(component.id) ?? [])].flatMap(([slotId, count]): WishedRun[] => {
       const slot = slots?.get(slotId);

@@ -51,4 +51,17 @@ describe('keeping to what a search wished for', () => {
     const wishes = new Map([['roast-plums', everyDay(9)]]);
     expect(unwrap(keepingTo(prepared, wishes, sets, level))).toBeNull();
   });
+
+  it('begins a run as early as it was wished for, not as late as it could be', () => {
+    const shells = asInPlan(level, 'shell');
+    const early = shells.map((run) => ({ ...run, startMin: at(run.makeDate, '07:00') }));
+    const kept = unwrap(levelByLevel({ ...prepared, wishes: new Map([['shell', early]]) }));
+    expect(shells.length).toBeGreaterThan(0);
+    for (const { makeDate, startMin } of shells) {
+      expect(startMin).toBeGreaterThan(at(makeDate, '12:00'));
+    }
+    for (const { makeDate, startMin } of asInPlan(kept, 'shell')) {
+      expect(startMin).toBeLessThan(at(makeDate, '09:00'));
+    }
+  });
 });
