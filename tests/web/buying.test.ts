@@ -354,6 +354,19 @@ describe("purchasing's morning in Chromium", () => {
     const joint = page.getByRole('region', { name: 'Buying together' });
     await joint.getByRole('button', { name: 'Work out what that costs' }).click();
     await joint.getByText(/Together saves/).waitFor();
+    // What leaves less missing may be dearer; that is no saving of less than nothing.
+    const proposed = { status: 'proposed' };
+    const saving = (amount: string) =>
+      prisma.jointPurchase.updateMany({ where: proposed, data: { saving: amount } });
+    const [{ saving: saved } = { saving: '0' }] = await prisma.jointPurchase.findMany({
+      where: proposed,
+    });
+    await saving('-3.2');
+    await page.reload();
+    await joint.getByText('Together costs €3.20 more, and less is left over or missing.').waitFor();
+    await saving(String(saved));
+    await page.reload();
+    await joint.getByText(/Together saves/).waitFor();
     await joint.getByText(/of Butter from site_test to site_other, trip of/).waitFor();
     await expectAccessible(page);
     await expectFingerSized(page);

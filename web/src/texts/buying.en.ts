@@ -142,6 +142,8 @@ export const buyingEn = {
   jointCosts: (apart: string, together: string) =>
     `each for itself ${apart}, together ${together} with the trips.`,
   jointSaves: (saving: string) => `Together saves ${saving}.`,
+  jointCostsMore: (more: string) =>
+    `Together costs ${more} more, and less is left over or missing.`,
   jointNoGain: 'Buying together costs no less.',
   carried: (what: string, name: string, from: string, to: string, day: string) =>
     `${what} of ${name} from ${from} to ${to}, trip of ${day}`,

@@ -139,6 +139,7 @@ export const buyingIt: typeof buyingEn = {
   jointSites: (sites) => `${sites}:`,
   jointCosts: (apart, together) => `ognuna per sé ${apart}, insieme ${together} con i viaggi.`,
   jointSaves: (saving) => `Insieme si risparmia ${saving}.`,
+  jointCostsMore: (more) => `Insieme costa ${more} in più, e avanza o manca di meno.`,
   jointNoGain: 'Comprare insieme non costa meno.',
   carried: (what, name, from, to, day) =>
     `${what} di ${name} da ${from} a ${to}, viaggio del ${day}`,
