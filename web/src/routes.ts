@@ -114,6 +114,3 @@ export function screenAt([first, second, third]: readonly string[]): Screen | un
   if (first === 'expected') return third === 'check' ? check : expected;
   return first !== undefined && Object.hasOwn(SCREENS, first) ? SCREENS[first] : undefined;
 }
-
-/** The name of every address that opens a screen. */
-export const screenNames: readonly string[] = [...Object.keys(SCREENS), 'orders', 'expected'];

@@ -25,16 +25,6 @@ export function meanAbsoluteError(
   return sum(actual.map((y, i) => Math.abs(y - (forecast[i] ?? 0)))) / actual.length;
 }
 
-/** Root mean squared error, in the unit of the values. */
-export function rootMeanSquaredError(
-  actual: readonly number[],
-  forecast: readonly number[],
-): number | null {
-  paired(actual, forecast);
-  if (actual.length === 0) return null;
-  return Math.sqrt(sum(actual.map((y, i) => (y - (forecast[i] ?? 0)) ** 2)) / actual.length);
-}
-
 /** Bias: mean of forecast − actual; above 0 the forecasts are too high. */
 export function meanBias(actual: readonly number[], forecast: readonly number[]): number | null {
   paired(actual, forecast);

@@ -6,7 +6,6 @@ export {
   meanBias,
   meanPinballLoss,
   pinballLoss,
-  rootMeanSquaredError,
   seasonalNaiveScale,
   wape,
   winklerScore,

@@ -1,6 +1,6 @@
 import { equipmentOf } from './plan-step.ts';
 import type { PlacedBatch, PlacedStep, PlanStep } from './plan-step.ts';
-import { contains, earliest, intersect, latest, normalise, shift } from './spans.ts';
+import { earliest, intersect, latest, normalise, shift } from './spans.ts';
 import type { Span, Spans } from './spans.ts';
 
 /** Where the steps of one batch may go, given hours, people and equipment already taken. */
@@ -149,9 +149,4 @@ export function placeEarliest(
     }
   }
   return { batch: batchOf(out) };
-}
-
-/** Whether a minute is one of the step's possible starts; for tests and explanations. */
-export function canStartAt(rules: PlacementRules, index: number, minute: number): boolean {
-  return contains(rules.startsOf(index), minute);
 }

@@ -70,11 +70,6 @@ export function leadTimeMin(steps: readonly PlanStep[]): number {
   return steps.reduce((sum, step) => sum + step.workingMin + step.waitingMin, 0);
 }
 
-/** Working time of the whole chain, person-minutes (hands × working). */
-export function workOf(steps: readonly PlanStep[]): number {
-  return steps.reduce((sum, step) => sum + step.workingMin * (step.hands ?? 1), 0);
-}
-
 /**
  * Refuses steps a plan cannot use.
  *

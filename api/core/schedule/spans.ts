@@ -41,19 +41,6 @@ export function intersect(a: Spans, b: Spans): Span[] {
   }
 }
 
-/** Minutes outside the set. */
-export function complement(a: Spans): Span[] {
-  const out: Span[] = [];
-  let lo = Number.NEGATIVE_INFINITY;
-  for (const span of a) {
-    if (span.lo > lo) out.push({ lo, hi: span.lo - 1 });
-    lo = span.hi + 1;
-  }
-  if (lo < Number.POSITIVE_INFINITY || a.length === 0)
-    out.push({ lo, hi: Number.POSITIVE_INFINITY });
-  return out;
-}
-
 /** The set moved by `by` minutes. */
 export function shift(a: Spans, by: number): Span[] {
   return a.map((span) => ({ lo: span.lo + by, hi: span.hi + by }));
@@ -67,9 +54,4 @@ export function latest(a: Spans): number | undefined {
 /** The earliest minute of the set; undefined when empty. */
 export function earliest(a: Spans): number | undefined {
   return a[0]?.lo;
-}
-
-/** Whether the minute is in the set. */
-export function contains(a: Spans, minute: number): boolean {
-  return a.some((span) => span.lo <= minute && minute <= span.hi);
 }

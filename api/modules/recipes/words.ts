@@ -32,11 +32,6 @@ const LOSSES: Readonly<Record<YieldKind, string>> = {
   'pan-loss': 'what stays in the pan',
 };
 
-/** A kind of loss as it is said after 'after'. */
-export function lossName(kind: YieldKind): string {
-  return LOSSES[kind];
-}
-
 /** A chain of losses as a cook says it: '92 % left after boiling down, then 98 % after the sieve'. */
 export function lossWords(yields: readonly YieldStep[]): string {
   if (yields.length === 0) return 'no loss stated';
