@@ -1,5 +1,5 @@
 import swagger from '@fastify/swagger';
-import type { FastifyInstance } from 'fastify';
+import type { FastifyInstance, FastifySchemaCompiler } from 'fastify';
 import {
   jsonSchemaTransform,
   jsonSchemaTransformObject,
@@ -51,9 +51,20 @@ const withRules: typeof jsonSchemaTransform = (input) => {
   });
 };
 
+/**
+ * A parameter that an address does not take is refused, not ignored: `dryrun` for `dryRun` would take
+ * a file in, `date` for `on` would answer for today.
+ */
+const withKnownParameters: FastifySchemaCompiler<z.ZodType> = (route) =>
+  validatorCompiler(
+    route.httpPart === 'querystring' && route.schema instanceof z.ZodObject
+      ? { ...route, schema: route.schema.strict() }
+      : route,
+  );
+
 /** Makes the zod schemas the one source of validation, types and the OpenAPI 3.1 document. */
 export async function registerOpenApi(app: FastifyInstance): Promise<void> {
-  app.setValidatorCompiler(validatorCompiler);
+  app.setValidatorCompiler(withKnownParameters);
   app.setSerializerCompiler(serializerCompiler);
   await app.register(swagger, {
     openapi: {

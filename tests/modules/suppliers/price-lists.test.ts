@@ -78,6 +78,14 @@ describe('a supplier’s price list', () => {
     expect(kept.body).toEqual(columns);
   });
 
+  it('is not taken in where the wish to look first is misspelt', async () => {
+    const refused = await send(LIST, 'validFrom=2026-04-01&dryrun=true').expect(400);
+    expect(refused.body.issues).toEqual([
+      { pointer: '/querystring', message: 'Unrecognized key: "dryrun"' },
+    ]);
+    expect((await pricesOf('M-1')).map(({ amount }) => amount)).toEqual(['1.2']);
+  });
+
   it('says first what it would change; then the prices of known packs are written, nothing else', async () => {
     const dry = await send(LIST, 'validFrom=2026-04-01&dryRun=true').expect(200);
     expect(dry.body).toMatchObject({
