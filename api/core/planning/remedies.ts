@@ -43,12 +43,13 @@ export function remediesFor(input: SitePlanInput, missing: Missing): readonly Re
       },
     });
   }
-  if (input.open.some(upTo)) {
+  const open = widened(input.open, input.nowMin, missing.atMin);
+  if (open.some((one) => !input.open.includes(one))) {
     remedies.push({
       kind: 'start-earlier',
       input: {
         ...input,
-        open: widened(input.open, input.nowMin, missing.atMin),
+        open,
         ...(shifts ? { shifts: widened(shifts, input.nowMin, missing.atMin) } : {}),
       },
     });
@@ -129,7 +130,12 @@ export function remedyEffect(
   };
 }
 
-/** Longer days up to `untilMin`, but never before now and never into the next one. */
+/**
+ * Longer days up to `untilMin`, but never into the next one. A day whose earlier opening has been
+ * keeps its own: what is offered must still be there to take.
+ *
+ * @returns ascending; days that stay as they are are the same objects
+ */
 function widened<T extends OpenInterval>(
   intervals: readonly T[],
   nowMin: EpochMin,
@@ -137,14 +143,15 @@ function widened<T extends OpenInterval>(
 ): T[] {
   const sorted = [...intervals].sort((a, b) => a.fromMin - b.fromMin);
   return sorted.map((one, i) => {
-    if (one.fromMin >= untilMin) return one;
+    if (one.fromMin >= untilMin || one.toMin <= nowMin) return one;
     const before = sorted[i - 1];
     const after = sorted[i + 1];
     const earliest = Math.max(before ? before.toMin + CLOSE_LATER_MIN : -Infinity, 0);
     const latest = after ? after.fromMin - OPEN_EARLIER_MIN : Infinity;
-    const fromMin = Math.min(one.fromMin, Math.max(one.fromMin - OPEN_EARLIER_MIN, earliest));
+    const wanted = Math.max(one.fromMin - OPEN_EARLIER_MIN, earliest);
+    const fromMin = wanted < nowMin ? one.fromMin : Math.min(one.fromMin, wanted);
     const toMin = Math.max(one.toMin, Math.min(one.toMin + CLOSE_LATER_MIN, latest));
-    return toMin <= nowMin ? one : { ...one, fromMin, toMin };
+    return fromMin === one.fromMin && toMin === one.toMin ? one : { ...one, fromMin, toMin };
   });
 }
 

@@ -46,6 +46,16 @@ describe('remedies for a shortage', () => {
     expect(found.get('one-more-pair-of-hands')?.shortAfter).toBe(short);
   });
 
+  it('are none of them an hour that has been: today opens when it does once the day is near', () => {
+    const at629 = { ...early(), nowMin: at('2026-03-09', '06:29') };
+    const offered = remediesFor(at629, curd).find(({ kind }) => kind === 'start-earlier');
+    const today = at629.open.find(({ date }) => date === '2026-03-09');
+    expect(today?.fromMin).toBe(at('2026-03-09', '07:00'));
+    expect(offered?.input.open.find(({ date }) => date === '2026-03-09')?.fromMin).toBe(
+      today?.fromMin,
+    );
+  });
+
   it('always counts planning for fewer guests among them, and what it leaves short', () => {
     const short = shortOn(plan(early()), curd);
     const even = effects(early(), curd).get('even-chance');
