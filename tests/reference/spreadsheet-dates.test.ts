@@ -84,7 +84,7 @@ describe('a workbook that LibreOffice made', () => {
 
   it('is read as Calc shows it: rows by number, the title passed over, results of formulas', async () => {
     const read = await readWorkbook(new WorkbookFile(calcFile('calc-1900.xlsx')), options);
-    expect(read).toMatchObject({ sheet: 'Spring list', others: ['Terms'] });
+    expect(read).toMatchObject({ sheet: 'Spring list', sheets: ['Spring list', 'Terms'] });
     expect(read.header).toMatchObject({
       row: 3,
       cells: [

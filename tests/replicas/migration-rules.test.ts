@@ -30,6 +30,7 @@ for (const what of [
     (table) => `20261126035509_kept_day_lists: ${table}`,
   ),
   '20261126091153_mark_version_numbers: recipe_versions',
+  '20261126164500_mark_lots_on_lists: stock_lots',
 ]) {
   EXCEPTIONS.set(
     `${what}: adds a trigger`,
