@@ -15,7 +15,7 @@ export interface StretchSearch {
   readonly limits: MilpLimits;
 }
 
-/** Steps with what they cost and leave short. */
+/** Steps with what they cost. */
 export interface Weighed {
   readonly steps: JointSteps;
   readonly cost: number;

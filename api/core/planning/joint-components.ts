@@ -1,7 +1,7 @@
 import type { JointComponent, SharedCapacity } from '../batches/index.ts';
 import { equipmentOf, placesOf } from '../schedule/index.ts';
 import type { PlanStep } from '../schedule/index.ts';
-import { batchProblem, mainOutput, slotsFor } from './component-runs.ts';
+import { batchProblem, handsOnRun, mainOutput, slotsFor } from './component-runs.ts';
 import type { RunsAsked } from './component-runs.ts';
 import { madeElsewhere } from './made-elsewhere.ts';
 import type { OpenNeed } from './open-needs.ts';
@@ -171,10 +171,9 @@ function usesOf(
     const known = uses.get(id) ?? { perRun: 0, perBatch: 0 };
     uses.set(id, { perRun: known.perRun + perRun, perBatch: known.perBatch + perBatch });
   };
+  const { perRunMin, perBatchMin } = handsOnRun(version);
+  add(handsOn(slot.date), perRunMin, perBatchMin);
   for (const step of stepsOf(version.steps)) {
-    const growing = step.growingFraction ?? 0;
-    const hands = step.workingMin * (step.hands ?? 1);
-    add(handsOn(slot.date), hands * (1 - growing), hands * growing);
     for (const use of equipmentOf(step)) {
       if (kinds.has(use.kind)) add(kindOn(use.kind, slot.date), 0, use.amount * minutesOf(step));
     }

@@ -15,7 +15,7 @@ import { levelByLevel, planSite, prepare, writtenPlan } from './plan-site.ts';
 import type { Drafted } from './plan-site.ts';
 import { boundedSolution } from './plan-solution.ts';
 
-/** Four days hold most of what keeps: longer stretches gained little more for their time. */
+/** Four days, because most things keep no longer. Steps of two days gained no more on the demo. */
 const STRETCHES = {
   days: 4,
   stepDays: 3,
